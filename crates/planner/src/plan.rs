@@ -1,0 +1,442 @@
+//! The plan: everything decided before cutting.
+//!
+//! Places are counted from the boxed centre, + in (towards the nose) and + up, per eye. Figures that do not exist are
+//! `None`, never zero.
+
+use job::prescription::InUp;
+use job::{Blank, Eye, Eyes, Finding, OrderNumber, PerEye, Rules};
+use outline::Outline;
+use std::sync::Arc;
+use units::{CmPerM, Dioptre, Mm, Power, Working};
+
+/// A place on the lens of one eye, from the boxed centre.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Place {
+    /// Towards the nose.
+    pub inwards: Mm,
+    /// Upwards.
+    pub up: Mm,
+}
+
+impl Place {
+    /// From the viewer's x and y.
+    #[must_use]
+    pub fn from_xy(eye: Eye, x: f64, y: f64) -> Self {
+        Self { inwards: Mm::new(x * eye.nasal()), up: Mm::new(y) }
+    }
+
+    /// The viewer's x and y.
+    #[must_use]
+    pub fn xy(self, eye: Eye) -> (f64, f64) {
+        (self.inwards.mm() * eye.nasal(), self.up.mm())
+    }
+}
+
+/// The plan of one order.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    /// The order's number.
+    pub number: OrderNumber,
+    /// Which eyes are made.
+    pub made: Eyes,
+    /// Edition of the tolerance standard.
+    pub standard: String,
+    /// Each eye that is made.
+    pub eyes: PerEye<Option<EyePlan>>,
+    /// The two together; for a single lens what can be told of it alone.
+    pub pair: PairPlan,
+    /// What there is to say, gravest first.
+    pub findings: Vec<Finding>,
+    /// How the figures came about; empty when it was not asked for.
+    pub working: Working,
+}
+
+/// The plan of one eye.
+#[derive(Debug, Clone)]
+pub struct EyePlan {
+    /// Which.
+    pub eye: Eye,
+    /// The frame's shape for this eye.
+    pub shape: Arc<Shape>,
+    /// Length of the traced outline in space, where its depth is known.
+    pub circumference_3d: Option<Mm>,
+    /// Distance between lenses that was used.
+    pub between_lenses: Option<Mm>,
+    /// Pupillary distance of this eye that was used, from the middle of the bridge.
+    pub pd: Option<Mm>,
+    /// The power that is made, in the form in which it was ordered.
+    pub power: optics::OrderedPower,
+    /// Where the pupil looks through: the ordered prism is to hold here. Absent where something needed is missing.
+    pub reference_point: Option<Place>,
+    /// Where the optical centre goes.
+    pub optical_centre: Option<Place>,
+    /// How much larger in radius the cut outline is than the traced one; `None` = nothing was asked.
+    pub size_offset: Option<Mm>,
+    /// Prism at the reference point.
+    pub prism: PrismPlan,
+    /// The lens out of its blank; absent without a blank.
+    pub lens: Option<LensPlan>,
+    /// Blanks that come near, and why they will not do; nearest first.
+    pub near_misses: Vec<NearMiss>,
+    /// What to order where the shelf has nothing.
+    pub to_order: Option<ToOrder>,
+}
+
+/// The shape of one eye of a frame, smoothed and measured.
+#[derive(Debug, Clone)]
+pub struct Shape {
+    /// The traced outline.
+    pub outline: Outline,
+    /// Its box.
+    pub boxed: outline::Boxed,
+    /// Its length, smoothed and flat.
+    pub circumference: Mm,
+    /// Length of the straight lines between the raw points.
+    pub circumference_raw: Mm,
+    /// Its area in mm2.
+    pub area_mm2: f64,
+    /// Depth of the rim, where the records have heights.
+    pub depth: Option<outline::Depth>,
+    /// Its length in space, where the records have heights.
+    pub circumference_3d: Option<Mm>,
+    /// Frame curve on 1.530: from heights, else as the records state it.
+    pub frame_curve_d: Option<f64>,
+    /// Tilt that the records report; never added.
+    pub tilt_deg: Option<f64>,
+    /// Whether it is the mirror image of the fellow eye's trace.
+    pub mirrored: bool,
+    /// Noise of the trace as estimated.
+    pub noise: Mm,
+}
+
+/// Prism at the reference point, as base in and base up.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PrismPlan {
+    /// As prescribed.
+    pub ordered: InUp,
+    /// Given by the place of the optical centre.
+    pub from_centration: InUp,
+    /// Ground into the blank.
+    pub ground: InUp,
+    /// What is left: ordered less what is made.
+    pub residual: InUp,
+}
+
+/// The lens as it will be cut.
+#[derive(Debug, Clone)]
+pub struct LensPlan {
+    /// The blank.
+    pub blank: Arc<Blank>,
+    /// Direction of the packet's 0-180 line as blocked, degrees.
+    pub turn_deg: f64,
+    /// The blank's middle as seen from the boxed centre.
+    pub middle: Place,
+    /// Front curve on the lens's own index.
+    pub front_curve_true: Dioptre,
+    /// Front curve on index 1.530.
+    pub front_curve_1530: Dioptre,
+    /// Refractive index.
+    pub index: f64,
+    /// Density in g/cm3.
+    pub density_g_cm3: f64,
+    /// The outline that is cut: the traced one grown by the size offset.
+    pub cut: Outline,
+    /// The surfaces in the machine's frame.
+    pub cutting: lens::Cutting,
+    /// Blocking.
+    pub block: BlockPlan,
+    /// Does the blank cover the shape?
+    pub coverage: CoveragePlan,
+    /// Thickness of the lens.
+    pub thickness: ThicknessPlan,
+    /// Square edge.
+    pub edge: EdgePlan,
+    /// Volume of the square lens.
+    pub volume_mm3: f64,
+    /// Its mass.
+    pub mass_g: f64,
+    /// Marks and dots.
+    pub marking: Marking,
+    /// Values that were assumed.
+    pub assumed: Vec<Assumed>,
+    /// Spread that they leave in the figures.
+    pub spread: Vec<Spread>,
+}
+
+/// Blocking of one lens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BlockPlan {
+    /// The block point.
+    pub at: Place,
+    /// Lean of the cutting axis towards the nose in the lens's axes, degrees.
+    pub tilt_in_deg: f64,
+    /// Lean upwards, degrees.
+    pub tilt_up_deg: f64,
+    /// Diameter of the largest block that clears; absent where none does.
+    pub diameter: Option<Mm>,
+    /// Shortest radius of the shape about the block point.
+    pub shortest_radius: Mm,
+    /// Where that is, degrees about the boxed centre.
+    pub shortest_deg: f64,
+}
+
+/// Coverage of the shape by the blank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CoveragePlan {
+    /// Cut-out margin; negative = does not cover.
+    pub margin: Mm,
+    /// Where it is least, degrees about the boxed centre.
+    pub tightest_deg: f64,
+    /// Greatest distance from the blank's middle to the wall, square to the blank's axis.
+    pub reach: Mm,
+    /// Allowance per side that is in the margin.
+    pub allowance: Mm,
+    /// Usable radius of the blank.
+    pub usable_radius: Mm,
+    /// Smallest nominal diameter that would do.
+    pub smallest_blank: Mm,
+    /// What would save it, where it does not cover.
+    pub rescue: Option<Rescue>,
+}
+
+/// The smallest shift of the optical centre that lets a blank cover, and its price.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rescue {
+    /// The shift.
+    pub shift: Place,
+    /// Prism that it costs at the reference point.
+    pub prism: InUp,
+}
+
+/// Thickness.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ThicknessPlan {
+    /// At the optical centre along the lens axis, as a caliper reads.
+    pub optical_centre: Mm,
+    /// At the reference point, along the cutting axis.
+    pub reference_point: Mm,
+    /// Least over the whole lens, rim included, and where.
+    pub least: (Mm, Place),
+    /// Greatest over the whole lens, rim included, and where.
+    pub greatest: (Mm, Place),
+}
+
+/// The square edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EdgePlan {
+    /// Thinnest place.
+    pub thinnest: Mm,
+    /// Where, degrees about the boxed centre.
+    pub thinnest_deg: f64,
+    /// Thickest place.
+    pub thickest: Mm,
+    /// Where, degrees about the boxed centre.
+    pub thickest_deg: f64,
+    /// Every 5 degrees from 0 to 355.
+    pub around: Vec<EdgeRow>,
+}
+
+/// One row of the edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EdgeRow {
+    /// Direction about the boxed centre.
+    pub deg: f64,
+    /// Square edge.
+    pub square: Mm,
+    /// Front surface at the cut outline, along the cutting axis from the front at the block point.
+    pub front_depth: Mm,
+    /// Back surface likewise.
+    pub back_depth: Mm,
+}
+
+/// What goes onto the lens before it is blocked, in the order of the hands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Marking {
+    /// Axis to set on the focimeter, degrees; absent for a sphere. The power is shown in the form ordered.
+    pub focimeter_axis_deg: Option<f64>,
+    /// Prism that the focimeter must show at the dot: none, since the dot is the optical centre.
+    pub dot_prism: InUp,
+    /// The middle dot (optical centre) as seen from the block point.
+    pub dot_from_block: Place,
+    /// The middle dot as seen from the blank's middle.
+    pub dot_from_blank_middle: Place,
+}
+
+/// A value that was assumed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assumed {
+    /// Which figure.
+    pub figure: &'static str,
+    /// The value taken.
+    pub value: f64,
+    /// Why this one.
+    pub why: String,
+}
+
+/// How far a figure may move.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spread {
+    /// Which figure of the plan.
+    pub figure: &'static str,
+    /// Lowest.
+    pub low: f64,
+    /// Highest.
+    pub high: f64,
+    /// What leaves it open.
+    pub cause: String,
+}
+
+/// A blank that comes near.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NearMiss {
+    /// Its row.
+    pub blank: Arc<Blank>,
+    /// Why it will not do.
+    pub reason: Reason,
+    /// By how much, in the reason's own unit (mm, D, pieces).
+    pub by: f64,
+}
+
+/// Why a blank will not do, from the nearest miss to the furthest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Reason {
+    /// It would do, but another is better; `by` is its rank.
+    SecondChoice,
+    /// Does not cover; `by` in mm of radius.
+    TooSmall,
+    /// None left.
+    NoneLeft,
+    /// Kept for another order.
+    Reserved,
+    /// The other eye's.
+    OtherEye,
+    /// Treatment missing or not wanted; `by` counts them.
+    Treatments,
+    /// May not be turned to this axis; `by` in degrees.
+    CannotTurn,
+    /// May not be shifted as far as the eye asks; `by` in mm.
+    CannotShift,
+    /// Nothing on the shelf of the same series for the fellow eye.
+    NoMate,
+    /// Thinner than can be made; `by` in mm.
+    TooThin,
+    /// Surfaces that this program does not figure yet, or that do not meet.
+    Surfaces,
+    /// One surface is not done.
+    SemiFinished,
+    /// Other power; `by` in D of power difference.
+    Power,
+    /// Other material.
+    Material,
+    /// Other kind of lens.
+    Kind,
+}
+
+impl Reason {
+    /// Its stable word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::SecondChoice => "second-choice",
+            Self::TooSmall => "too-small",
+            Self::NoneLeft => "none-left",
+            Self::Reserved => "reserved",
+            Self::OtherEye => "other-eye",
+            Self::Treatments => "treatments",
+            Self::CannotTurn => "cannot-turn",
+            Self::CannotShift => "cannot-shift",
+            Self::NoMate => "no-mate",
+            Self::TooThin => "too-thin",
+            Self::Surfaces => "surfaces",
+            Self::SemiFinished => "semi-finished",
+            Self::Power => "power",
+            Self::Material => "material",
+            Self::Kind => "kind",
+        }
+    }
+
+    /// The unit of `by`.
+    #[must_use]
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::TooSmall | Self::CannotShift | Self::TooThin => "mm",
+            Self::CannotTurn => "deg",
+            Self::Power => "D",
+            _ => "",
+        }
+    }
+}
+
+/// What to order where the shelf has nothing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ToOrder {
+    /// Sphere to ask for.
+    pub sphere: Power,
+    /// Cylinder and axis to ask for.
+    pub cylinder: Option<(Power, units::Axis)>,
+    /// Least nominal diameter, with its middle on the optical centre.
+    pub least_diameter: Mm,
+    /// Decentration that the diameter allows for.
+    pub decentration: Place,
+    /// Centre thickness to ask for, or the least thinnest edge for a plus lens.
+    pub thickness: OrderThickness,
+    /// Ground prism to ask for.
+    pub prism: InUp,
+}
+
+/// The thickness to ask for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OrderThickness {
+    /// Centre thickness (minus lenses).
+    Centre(Mm),
+    /// Centre thickness that leaves this thinnest edge (plus lenses).
+    CentreForEdge {
+        /// Centre thickness.
+        centre: Mm,
+        /// Thinnest edge it leaves.
+        edge: Mm,
+    },
+}
+
+/// The two lenses together.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PairPlan {
+    /// Residual base in, right plus left.
+    pub horizontal_imbalance: Option<CmPerM>,
+    /// Residual base up, right less left.
+    pub vertical_imbalance: Option<CmPerM>,
+    /// Vertical prism at the reading level, right less left, all prism counted.
+    pub near_vertical_imbalance: Option<CmPerM>,
+    /// Error of the pupillary distance that spends the prism the rules allow.
+    pub pd_error_allowed: Option<Mm>,
+    /// How far off the pupillary distance may be, by the way it was measured.
+    pub pd_doubt: Option<Mm>,
+    /// Thickest edge, right less left.
+    pub edge_difference: Option<Mm>,
+    /// Front curve on 1.530, right less left.
+    pub front_curve_difference: Option<Dioptre>,
+    /// Mass of the lenses together.
+    pub mass_g: Option<f64>,
+}
+
+impl Plan {
+    /// Whether nothing keeps the pair from being cut: no stop, no unanswered ask.
+    #[must_use]
+    pub fn is_good(&self) -> bool {
+        !self.findings.iter().any(Finding::is_open)
+    }
+
+    /// The eyes that are planned, right first.
+    pub fn planned(&self) -> impl Iterator<Item = &EyePlan> {
+        Eye::BOTH.into_iter().filter_map(|eye| self.eyes[eye].as_ref())
+    }
+}
+
+/// What a plan is made from besides the order.
+#[derive(Debug, Clone, Copy)]
+pub struct Bench<'a> {
+    /// Blanks in stock; `None` where no shelf was given.
+    pub shelf: Option<&'a [Arc<Blank>]>,
+    /// The rules in force.
+    pub rules: &'a Rules,
+}
