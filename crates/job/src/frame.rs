@@ -155,12 +155,36 @@ macro_rules! words {
 }
 pub(crate) use words;
 
-words!(OutlineOf, Self::RimGroove = "rim-groove", Self::BevelApex = "bevel-apex", Self::LensEdge = "lens-edge",
-    Self::DemoLens = "demo-lens", Self::Pattern = "pattern");
-words!(OutlineFrom, Self::ThisFrame = "this-frame", Self::DemoLens = "demo-lens", Self::EarlierTrace = "earlier-trace",
-    Self::PrintedSizes = "printed-sizes");
-words!(Mounting, Self::FullRim = "full-rim", Self::NylonCord = "nylon-cord", Self::GroovedRim = "grooved-rim",
-    Self::Drilled = "drilled");
-words!(FrameMaterial, Self::Acetate = "acetate", Self::Propionate = "propionate", Self::Polyamide = "polyamide",
-    Self::Epoxy = "epoxy", Self::Nitrate = "nitrate", Self::Metal = "metal", Self::Unknown = "unknown");
+words!(
+    OutlineOf,
+    Self::RimGroove = "rim-groove",
+    Self::BevelApex = "bevel-apex",
+    Self::LensEdge = "lens-edge",
+    Self::DemoLens = "demo-lens",
+    Self::Pattern = "pattern"
+);
+words!(
+    OutlineFrom,
+    Self::ThisFrame = "this-frame",
+    Self::DemoLens = "demo-lens",
+    Self::EarlierTrace = "earlier-trace",
+    Self::PrintedSizes = "printed-sizes"
+);
+words!(
+    Mounting,
+    Self::FullRim = "full-rim",
+    Self::NylonCord = "nylon-cord",
+    Self::GroovedRim = "grooved-rim",
+    Self::Drilled = "drilled"
+);
+words!(
+    FrameMaterial,
+    Self::Acetate = "acetate",
+    Self::Propionate = "propionate",
+    Self::Polyamide = "polyamide",
+    Self::Epoxy = "epoxy",
+    Self::Nitrate = "nitrate",
+    Self::Metal = "metal",
+    Self::Unknown = "unknown"
+);
 words!(FrameOwner, Self::Shop = "shop", Self::Wearer = "wearer");

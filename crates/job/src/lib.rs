@@ -22,4 +22,4 @@ pub use material::{Material, MaterialId};
 pub use order::{Answer, EdgeKind, FarPd, LensOrder, LensType, LensUse, Mate, MeasuredBy, Order, OrderNumber, Wearer};
 pub use prescription::{Base, Cylinder, EyePrescription, OrderedPrism, Prescription};
 pub use rules::Rules;
-pub use treatment::{Treatments, TreatmentNames};
+pub use treatment::{TreatmentNames, Treatments};

@@ -111,8 +111,15 @@ pub enum MeasuredBy {
     /// Not known.
     Unknown,
 }
-words!(MeasuredBy, Self::Own = "self", Self::Pupillometer = "pupillometer", Self::RuleExaminer = "rule-examiner",
-    Self::RuleSelf = "rule-self", Self::App = "app", Self::Unknown = "unknown");
+words!(
+    MeasuredBy,
+    Self::Own = "self",
+    Self::Pupillometer = "pupillometer",
+    Self::RuleExaminer = "rule-examiner",
+    Self::RuleSelf = "rule-self",
+    Self::App = "app",
+    Self::Unknown = "unknown"
+);
 
 /// What is to be made.
 #[derive(Debug, Clone, PartialEq)]
@@ -165,8 +172,12 @@ pub enum LensType {
     /// Power grows downwards.
     ProgressivePower,
 }
-words!(LensType, Self::SingleVision = "single-vision", Self::Multifocal = "multifocal",
-    Self::ProgressivePower = "progressive-power");
+words!(
+    LensType,
+    Self::SingleVision = "single-vision",
+    Self::Multifocal = "multifocal",
+    Self::ProgressivePower = "progressive-power"
+);
 
 /// Kind of edge.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

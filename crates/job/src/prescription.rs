@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use optics::OrderedPower;
-use units::{Axis, CmPerM, Mm, Power, PrismAmount, WrittenPower};
+use units::{Axis, CmPerM, Mm, PrismAmount, WrittenPower};
 
 use crate::{Eye, PerEye};
 
@@ -60,12 +60,11 @@ impl EyePrescription {
     /// The exact power as ordered; a cylinder that was not given counts as none (and is a finding).
     #[must_use]
     pub fn power(&self) -> OrderedPower {
-        match &self.cylinder {
-            Cylinder::Given { power, axis } if power.power != Power::ZERO => {
-                OrderedPower { sphere: self.sphere.power, cylinder: Some((power.power, *axis)) }
-            }
-            _ => OrderedPower { sphere: self.sphere.power, cylinder: None },
-        }
+        let cylinder = match &self.cylinder {
+            Cylinder::Given { power, axis } => Some((power.power, *axis)),
+            Cylinder::None | Cylinder::NotGiven => None,
+        };
+        OrderedPower::new(self.sphere.power, cylinder)
     }
 
     /// The prescribed prism as base in and base up for this eye, all entries added.

@@ -32,8 +32,7 @@ impl Treatments {
     /// `uv`.
     pub const UV: Self = Self(1 << 8);
     /// What a wearer who did not order it would not mind: clear coats that change neither colour nor light.
-    pub const UNNOTICED: Self =
-        Self(Self::ANTI_REFLECTIVE.0 | Self::HYDROPHOBIC.0 | Self::SCRATCH.0 | Self::UV.0);
+    pub const UNNOTICED: Self = Self(Self::ANTI_REFLECTIVE.0 | Self::HYDROPHOBIC.0 | Self::SCRATCH.0 | Self::UV.0);
 
     /// Both together.
     #[must_use]
