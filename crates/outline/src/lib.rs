@@ -1,1 +1,37 @@
-//! Placeholder until its first commit.
+//! Closed lens outlines: exact ones, measured ones, their box, length, area and parallel curves.
+//!
+//! Everything is in the plane of the outline, in mm from the **boxed centre**, x to the viewer's right and y up;
+//! directions run anticlockwise from the viewer's right. What lies behind that plane is a depth, growing towards the eye.
+//! This crate knows shapes and nothing of what a lens does to light.
+
+mod boxing;
+mod breaks;
+mod compare;
+mod curve;
+mod distance;
+mod error;
+mod exact;
+mod lengths;
+mod offset;
+mod outline;
+mod point;
+mod polar_cubic;
+mod quadrature;
+mod recentre;
+mod root;
+mod rounded_rectangle;
+mod samples;
+mod smallest_circle;
+mod stations;
+mod superellipse;
+
+pub use boxing::Boxed;
+pub use compare::Difference;
+pub use distance::Reach;
+pub use error::NotAnOutline;
+pub use lengths::Lengths;
+pub use offset::OFFSET_ACCURACY_MM;
+pub use outline::Outline;
+pub use point::{Point, Vector};
+pub use samples::{LEAST_POINTS, Samples};
+pub use smallest_circle::Circle;
