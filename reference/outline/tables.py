@@ -111,7 +111,9 @@ SHAPES = {
 
 def parallels():
     """Parallel curves. The library drops vertices of its input that stand out by less than about a hundredth of the
-    offset and joins arcs by chords, so these figures are good to 1e-3 mm and 0.05 mm2, not better."""
+    offset and joins arcs by chords, so these figures are good to 1e-3 mm and 0.05 mm2, not better; where it cuts loops
+    off at an acute corner, to 3e-3 mm. By hand: the inner parallel of the ellipse 26 x 18 at d = 14 ends where
+    cos^2 = (1 - d^2/b^2) / (1 - b^2/a^2), x = cos (a - b^2/a) = 11.79251; the library says 11.79190."""
     rows = []
     for name, make in SHAPES.items():
         shape = Polygon(make())

@@ -122,6 +122,10 @@ impl Outline {
     }
 
     fn parallel(&self, d: f64) -> Option<Self> {
+        // What is left inside must hold the boxed centre, from which it is told.
+        if d < 0.0 && self.nearest(Point::ORIGIN).distance.mm() <= -d {
+            return None;
+        }
         let stretches = self.stretches(d)?;
         let mut seen = Vec::with_capacity(stretches.len());
         if stretches.iter().all(|s| s.to.direction >= s.from.direction) {
@@ -171,7 +175,8 @@ impl Outline {
         Some(Stretch { along, from, to })
     }
 
-    /// None where the parallel curve passes through the pole or runs along its ray.
+    /// None where the parallel curve passes through the pole. Where it runs along a ray its slope is infinite; such a
+    /// place may stand in a loop that is cut off, and is refused only where it would stay.
     fn end(&self, d: f64, along: Along, s: f64) -> Option<End> {
         let (point, tangent) = match along {
             Along::Piece { piece: (from, to) } => {
@@ -185,7 +190,7 @@ impl Outline {
         let radius = away.length();
         let slope = radius * away.dot(tangent) / away.cross(tangent);
         let direction = libm::atan2(away.y, away.x);
-        (radius > 0.0 && slope.is_finite()).then_some(End { s, direction, radius, slope })
+        (radius > 0.0).then_some(End { s, direction, radius, slope })
     }
 
     /// Cubics along a part of a stretch, halved until each keeps the accuracy.
@@ -243,6 +248,9 @@ impl Outline {
         directions.push(first + TAU);
         for pair in directions.windows(2) {
             let (from, to) = (pair[0], pair[1]);
+            if to - from < 1e-13 {
+                continue;
+            }
             let middle = 0.5 * (from + to);
             let across: Vec<&Stretch> = stretches.iter().filter(|s| covers(s, middle)).collect();
             let at = |direction: f64| -> Option<Vec<End>> {
@@ -304,7 +312,7 @@ fn corner_stretches(station: &Station, d: f64, stretches: &mut Vec<Stretch>) -> 
             let radius = away.length();
             let slope = radius * away.dot(tangent) / away.cross(tangent);
             let direction = libm::atan2(away.y, away.x);
-            (radius > 0.0 && slope.is_finite()).then_some(End { s, direction, radius, slope })
+            (radius > 0.0).then_some(End { s, direction, radius, slope })
         };
         let start = end(piece)?;
         let mut stop = end(piece + 1.0)?;
@@ -362,6 +370,9 @@ fn joined(mut seen: Vec<Seen>) -> Option<PolarCubic> {
         let before = if i == 0 { seen.last()? } else { &seen[i - 1] };
         let met = (beside(before.to.direction, piece.from.direction) - piece.from.direction).abs() < 1e-9;
         if !met || (before.to.radius - piece.from.radius).abs() > MEET_MM {
+            return None;
+        }
+        if !(before.to.slope.is_finite() && piece.from.slope.is_finite()) {
             return None;
         }
         // Slopes that differ by rounding only are one slope.

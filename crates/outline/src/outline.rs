@@ -22,13 +22,20 @@ use crate::{breaks, lengths};
 /// - The parameter `t` is the direction seen from the boxed centre in radians, in [0, 2 pi), anticlockwise from the
 ///   viewer's right; any other number is brought there.
 /// - At a corner, derivatives are those of the part that follows; see [`Outline::corners`].
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct Outline {
     pub(crate) curve: Curve,
     pub(crate) stations: Vec<Station>,
     breaks: Vec<f64>,
     corners: Vec<f64>,
     boxed: Boxed,
+}
+
+/// In short: a curve has hundreds of knots that nobody wants to read in a message.
+impl core::fmt::Debug for Outline {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.debug_struct("Outline").field("boxed", &self.boxed).field("corners", &self.corners).finish_non_exhaustive()
+    }
 }
 
 impl Outline {

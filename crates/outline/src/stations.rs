@@ -40,8 +40,8 @@ pub(crate) fn along(curve: &Curve, at: &[f64]) -> Vec<Station> {
 
 /// Every local maximum along the curve of a quantity, given its slope from place and derivative.
 ///
-/// A slope of less than `still` in amount counts as none, so that a circle seen from its middle does not have a
-/// hundred maxima made of rounding; a stretch without slope gives one maximum, where it begins.
+/// A slope of less than `still` in amount counts as none, so that rounding does not send the search between two
+/// stations of a circle seen from its middle. A station without slope is listed whatever it is, a minimum too.
 pub(crate) fn maxima(
     curve: &Curve,
     stations: &[Station],
@@ -54,7 +54,7 @@ pub(crate) fn maxima(
     for (i, here) in stations.iter().enumerate() {
         let arriving = calm(slope(here.point, here.arriving));
         let leaving = calm(slope(here.point, here.leaving));
-        if arriving >= 0.0 && leaving <= 0.0 && !(i > 0 && arriving == 0.0 && leaving == 0.0) {
+        if arriving >= 0.0 && leaving <= 0.0 {
             found.push(Extreme { at: here.at, point: here.point });
         }
         let (next, to) = match stations.get(i + 1) {
