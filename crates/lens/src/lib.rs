@@ -1,1 +1,38 @@
-//! Placeholder until its first commit.
+//! Two surfaces and what lies between: thickness along the cutting axis, extremes, volume, coverage.
+//!
+//! A [`Surfacing`] solves a [`Lens`] for a centre thickness; a [`Cutting`] holds it in the machine; a [`CutOutline`] is
+//! sampled once and serves every blank that is tried. Figures that enter a plan are evaluated through a
+//! [`units::Working`]; searches run without one.
+
+mod assumed;
+mod body;
+mod coverage;
+mod cut_outline;
+mod cutting_axis;
+mod edge;
+mod fault;
+mod placed;
+mod rescue;
+mod search;
+mod sphere;
+mod surface;
+mod thinnest_edge;
+mod torus;
+mod vector;
+mod volume;
+mod whole;
+
+pub use assumed::{Assumption, assumed_centre, assumed_front_curve};
+pub use body::{Given, Lens, Surfacing};
+pub use coverage::{Coverage, coverage};
+pub use cut_outline::CutOutline;
+pub use cutting_axis::{Cutting, Wall};
+pub use edge::{EdgeExtremes, EdgePoint, edge_extremes, sampled_thinnest_edge};
+pub use fault::NoLens;
+pub use rescue::smallest_shift;
+pub use sphere::Sphere;
+pub use surface::Surface;
+pub use thinnest_edge::centre_for_thinnest_edge;
+pub use torus::{Torus, TorusForm};
+pub use volume::volume_mm3;
+pub use whole::{Extremes, Spot, over_lens};

@@ -1,0 +1,77 @@
+//! The square edge: thickness along the cutting axis at the cut outline, all round.
+
+use outline::Point;
+use units::{Angle, Mm};
+
+use crate::cut_outline::{CutOutline, SAMPLES};
+use crate::cutting_axis::Cutting;
+use crate::fault::NoLens;
+use crate::search::{Wanted, round};
+
+/// A place of the edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EdgePoint {
+    /// Direction from the boxed centre.
+    pub direction: Angle,
+    /// The place itself, mm from the boxed centre in the plane square to the cutting axis.
+    pub place: Point,
+    /// Square edge there; negative where the surfaces have crossed before.
+    pub thickness: Mm,
+}
+
+/// The extremes of the square edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EdgeExtremes {
+    /// The thinnest place; of equal ones the first from direction 0 on.
+    pub thinnest: EdgePoint,
+    /// The thickest place, likewise.
+    pub thickest: EdgePoint,
+}
+
+/// Thinnest and thickest square edge, sampled at 400 directions and refined on the outline itself to 1e-10 mm.
+///
+/// # Errors
+/// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
+pub fn edge_extremes(cutting: &Cutting, cut: &CutOutline) -> Result<EdgeExtremes, NoLens> {
+    let thickness = samples(cutting, cut)?;
+    let at = |t: f64| {
+        let (p, d) = cut.outline().point_and_derivative(t);
+        let (thickness, [by_x, by_y]) = cutting.thickness_and_slopes(p.x, p.y);
+        (thickness, by_x * d.x + by_y * d.y)
+    };
+    let extreme = |wanted| {
+        let found = round(wanted, &thickness, at);
+        EdgePoint {
+            direction: Angle::from_rad(found.t),
+            place: cut.outline().point(found.t),
+            thickness: Mm::new(found.value),
+        }
+    };
+    Ok(EdgeExtremes { thinnest: extreme(Wanted::Least), thickest: extreme(Wanted::Greatest) })
+}
+
+/// The thinnest of the samples: within a few micrometres of the thinnest edge, for choosing among blanks.
+///
+/// # Errors
+/// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
+pub fn sampled_thinnest_edge(cutting: &Cutting, cut: &CutOutline) -> Result<Mm, NoLens> {
+    Ok(Mm::new(samples(cutting, cut)?.iter().copied().fold(f64::INFINITY, f64::min)))
+}
+
+/// Square edge at the samples of the outline.
+pub(crate) fn samples(cutting: &Cutting, cut: &CutOutline) -> Result<[f64; SAMPLES], NoLens> {
+    let (mut front, mut thickness) = ([0.0; SAMPLES], [0.0; SAMPLES]);
+    cutting.front.depths(&cut.x, &cut.y, &mut front);
+    cutting.back.depths(&cut.x, &cut.y, &mut thickness);
+    // NaN spreads through the sum, so that one test at the end finds a surface that ends.
+    let mut sum = 0.0;
+    for (back, front) in thickness.iter_mut().zip(&front) {
+        *back -= front;
+        sum += *back;
+    }
+    if sum.is_finite() {
+        return Ok(thickness);
+    }
+    let i = thickness.iter().position(|t| !t.is_finite()).unwrap_or(0);
+    Err(cutting.ends(cut.x[i], cut.y[i]))
+}

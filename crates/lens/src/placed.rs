@@ -1,0 +1,256 @@
+//! A surface at its place in the lens, and where straight lines meet it.
+
+use units::{Working, step};
+
+use crate::surface::Surface;
+use crate::torus::Torus;
+use crate::vector::{Basis, Vec3, dot, minus, plus};
+
+/// A surface with the place of its vertex and its directions, in the lens's axes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Placed {
+    pub(crate) surface: Surface,
+    pub(crate) vertex: Vec3,
+    pub(crate) basis: Basis,
+}
+
+/// Steps of Newton's iteration after which a line is taken to miss the surface. From the start by
+/// [`quadric_start`] two or three reach the last digit.
+const MOST_STEPS: usize = 20;
+
+/// A step shorter than this, mm, is the last: the next would be its square.
+const LAST_STEP: f64 = 1e-9;
+
+impl Placed {
+    fn own(&self, direction: Vec3) -> Vec3 {
+        [dot(direction, self.basis.x), dot(direction, self.basis.y), dot(direction, self.basis.depth)]
+    }
+
+    /// The surface as it looks to lines through a plane: see [`Seen`].
+    pub(crate) fn seen(&self, origin: Vec3, plane: Basis) -> Seen {
+        let own = |v: Vec3| {
+            let [x, y, z] = self.own(v);
+            match self.surface {
+                Surface::Sphere(_) => [x, y, z],
+                Surface::Torus(torus) => {
+                    let (u, v) = torus.turned(x, y);
+                    [u, v, z]
+                }
+            }
+        };
+        let a = own(plane.depth);
+        let straight = a[0] == 0.0 && a[1] == 0.0;
+        let (o, x, y) = (own(minus(origin, self.vertex)), own(plane.x), own(plane.y));
+        Seen { surface: self.surface, o, x, y, a, straight }
+    }
+
+    /// How far along `direction` from `point` the surface lies, mm; NaN where the line misses it.
+    pub(crate) fn along(&self, point: Vec3, direction: Vec3) -> f64 {
+        // Only the origin and the direction of a view with a single line matter.
+        self.seen(point, Basis { depth: direction, ..Basis::LENS }).depth_at_origin()
+    }
+
+    /// The surface's normal, a unit vector in the lens's axes towards the eye, at a point on it.
+    pub(crate) fn normal_at(&self, point: Vec3) -> Vec3 {
+        let [x, y, _] = self.own(minus(point, self.vertex));
+        let [nx, ny, nz] = crate::vector::normal(self.surface.gradient(x, y));
+        let Basis { x, y, depth } = self.basis;
+        plus(plus(plus([0.0; 3], nx, x), ny, y), nz, depth)
+    }
+}
+
+/// A surface seen from a plane: every line square to the plane meets it at some depth.
+///
+/// A point of the plane (x, y), taken d deeper, is o + x X + y Y + d A in the surface's own axes (for a torus: along u
+/// and v). The surface ends where the depth is NaN; callers turn that into a fault.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Seen {
+    pub(crate) surface: Surface,
+    pub(crate) o: Vec3,
+    pub(crate) x: Vec3,
+    pub(crate) y: Vec3,
+    pub(crate) a: Vec3,
+    /// The lines run along the surface's own axis.
+    pub(crate) straight: bool,
+}
+
+impl Seen {
+    #[inline]
+    pub(crate) fn base(&self, x: f64, y: f64) -> Vec3 {
+        plus(plus(self.o, x, self.x), y, self.y)
+    }
+
+    /// Depth under (x, y), mm.
+    #[inline]
+    pub(crate) fn depth(&self, x: f64, y: f64) -> f64 {
+        let q = self.base(x, y);
+        match self.surface {
+            Surface::Sphere(sphere) => sphere_line(sphere.c, q, self.a),
+            Surface::Torus(torus) if self.straight => torus.sag_uv(q[0], q[1]) - q[2],
+            Surface::Torus(torus) => torus_line(torus, q, self.a),
+        }
+    }
+
+    fn depth_at_origin(&self) -> f64 {
+        self.depth(0.0, 0.0)
+    }
+
+    /// Depths under many points, mm; NaN where the surface ends.
+    pub(crate) fn depths(&self, xs: &[f64], ys: &[f64], out: &mut [f64]) {
+        match self.surface {
+            Surface::Sphere(sphere) => self.sphere_depths(sphere.c, xs, ys, out),
+            Surface::Torus(torus) if self.straight => {
+                for ((out, &x), &y) in out.iter_mut().zip(xs).zip(ys) {
+                    let q = self.base(x, y);
+                    *out = torus.sag_uv(q[0], q[1]) - q[2];
+                }
+            }
+            Surface::Torus(torus) => self.torus_depths(torus, xs, ys, out),
+        }
+    }
+
+    /// [`sphere_line`] with what is the same for all lines taken out of the loop: X, Y and A are square to each other.
+    fn sphere_depths(&self, c: f64, xs: &[f64], ys: &[f64], out: &mut [f64]) {
+        let (ox, oy, oa) = (dot(self.o, self.x), dot(self.o, self.y), dot(self.o, self.a));
+        let h = self.a[2] - c * oa;
+        let (oz, xz, yz) = (self.o[2], self.x[2], self.y[2]);
+        for ((out, &x), &y) in out.iter_mut().zip(xs).zip(ys) {
+            let (px, py) = (x + ox, y + oy);
+            let g = c * (px * px + py * py + oa * oa) - 2.0 * (oz + x * xz + y * yz);
+            *out = g / (h + (h * h - c * g).sqrt());
+        }
+    }
+
+    /// Two of Newton's steps for all, without a branch, so that the loop runs in vectors; then more for the few whose
+    /// second step was not the last.
+    fn torus_depths(&self, torus: Torus, xs: &[f64], ys: &[f64], out: &mut [f64]) {
+        let mut longest: f64 = 0.0;
+        for ((out, &x), &y) in out.iter_mut().zip(xs).zip(ys) {
+            let q = self.base(x, y);
+            let start = quadric_start(torus, q, self.a);
+            let once = start + newton_step(torus, q, self.a, start);
+            let step = newton_step(torus, q, self.a, once);
+            *out = once + step;
+            longest = longest.max(step.abs());
+        }
+        if longest > LAST_STEP || longest.is_nan() {
+            for ((out, &x), &y) in out.iter_mut().zip(xs).zip(ys) {
+                *out = torus_line(torus, self.base(x, y), self.a);
+            }
+        }
+    }
+
+    /// Slopes of the depth by x and y, at a place with this depth.
+    pub(crate) fn slopes(&self, x: f64, y: f64, depth: f64) -> [f64; 2] {
+        let q = plus(self.base(x, y), depth, self.a);
+        // The surface is z - sag(x, y) = 0; its gradient in the own axes.
+        let g = match self.surface {
+            Surface::Sphere(sphere) => {
+                let [p, q] = sphere.gradient(q[0], q[1]);
+                [-p, -q, 1.0]
+            }
+            Surface::Torus(torus) => {
+                let at = torus.local(q[0], q[1]);
+                [-at.by_u, -at.by_v, 1.0]
+            }
+        };
+        let k = -1.0 / dot(g, self.a);
+        [k * dot(g, self.x), k * dot(g, self.y)]
+    }
+
+    /// Depth under (x, y) as steps of the open figure, mm.
+    ///
+    /// In closed form, except for a torus on a slanting line: there the depth found by Newton's iteration is put in, and
+    /// one more step of it, evaluated from the printed numbers, makes the figure.
+    pub(crate) fn worked_depth(&self, w: &mut Working, x: f64, y: f64) -> f64 {
+        let found = self.depth(x, y);
+        let q = self.worked_base(w, x, y);
+        match self.surface {
+            Surface::Sphere(sphere) if self.straight => {
+                let sag = sphere.worked_sag(w, q[0], q[1]);
+                let base = q[2];
+                step!(w, depth = sag - base; sag["mm"], base["mm"]; "mm", "along the cutting axis")
+            }
+            Surface::Sphere(sphere) => sphere.worked_line(w, q, self.a),
+            Surface::Torus(torus) => {
+                let base = q[2];
+                if self.straight {
+                    let sag = torus.worked_sag_uv(w, q[0], q[1]);
+                    return step!(w, depth = sag - base; sag["mm"], base["mm"]; "mm", "along the cutting axis");
+                }
+                w.say(|| {
+                    format!(
+                        "Newton's iteration along the cutting axis met the torus {found:.9} mm deep; the surface there:"
+                    )
+                });
+                let ([u, v, z], [au, av, az]) = (q, self.a);
+                let u = step!(w, u_there = u + found * au; u["mm"], found["mm"], au[""]; "mm", ON_THE_LINE);
+                let v = step!(w, v_there = v + found * av; v["mm"], found["mm"], av[""]; "mm", ON_THE_LINE);
+                let z = step!(w, z_there = z + found * az; z["mm"], found["mm"], az[""]; "mm", ON_THE_LINE);
+                let sag = torus.worked_sag_uv(w, u, v);
+                let at = torus.local(u, v);
+                let (slope_u, slope_v) = (at.by_u, at.by_v);
+                step!(w, depth = found + (sag - z) / (az - slope_u * au - slope_v * av);
+                    found["mm"], sag["mm"], z["mm"], az[""], slope_u[""], au[""], slope_v[""], av[""];
+                    "mm", "one more step of Newton's iteration: its length is the residual of the search")
+            }
+        }
+    }
+
+    fn worked_base(&self, w: &mut Working, x: f64, y: f64) -> Vec3 {
+        const SOURCE: &str = "from the plane of the outline into the surface's own axes";
+        let one = |w: &mut Working, i: usize| {
+            let (o, by_x, by_y) = (self.o[i], self.x[i], self.y[i]);
+            step!(w, own = o + x * by_x + y * by_y; o["mm"], x["mm"], by_x[""], y["mm"], by_y[""]; "mm", SOURCE)
+        };
+        [one(w, 0), one(w, 1), one(w, 2)]
+    }
+}
+
+const ON_THE_LINE: &str = "the point on the line, in the torus's own axes";
+
+/// Where the line q + s a meets the sphere of curvature c whose vertex is the origin: the root that is the vertex's
+/// side, in the form that holds for a plane. c s^2 − 2 h s + g = 0 with h = a_z − c q·a and g = c q·q − 2 q_z.
+#[inline]
+fn sphere_line(c: f64, q: Vec3, a: Vec3) -> f64 {
+    let h = a[2] - c * dot(q, a);
+    let g = c * dot(q, q) - 2.0 * q[2];
+    g / (h + (h * h - c * g).sqrt())
+}
+
+/// Where the line meets the quadric that touches the torus in its vertex with the same curvatures: within a few
+/// hundredths of a millimetre over a lens, so that Newton's iteration starts in its quadratic part.
+#[inline]
+fn quadric_start(torus: Torus, q: Vec3, a: Vec3) -> f64 {
+    let (cu, cv) = (torus.revolution, torus.generating);
+    let cz = 0.5 * (cu + cv);
+    let h = a[2] - (cu * q[0] * a[0] + cv * q[1] * a[1] + cz * q[2] * a[2]);
+    let g = cu * q[0] * q[0] + cv * q[1] * q[1] + cz * q[2] * q[2] - 2.0 * q[2];
+    let k = cu * a[0] * a[0] + cv * a[1] * a[1] + cz * a[2] * a[2];
+    g / (h + (h * h - k * g).sqrt())
+}
+
+#[inline]
+fn newton_step(torus: Torus, q: Vec3, a: Vec3, s: f64) -> f64 {
+    let at = torus.local(q[0] + s * a[0], q[1] + s * a[1]);
+    (at.sag - q[2] - s * a[2]) / (a[2] - at.by_u * a[0] - at.by_v * a[1])
+}
+
+fn torus_line(torus: Torus, q: Vec3, a: Vec3) -> f64 {
+    let mut s = quadric_start(torus, q, a);
+    if s.is_nan() {
+        // The quadric ends before the torus does where one meridian is flat: start from the plane.
+        s = -q[2] / a[2];
+    }
+    for _ in 0..MOST_STEPS {
+        let step = newton_step(torus, q, a, s);
+        s += step;
+        if step.abs() <= LAST_STEP {
+            return s;
+        }
+        if step.is_nan() {
+            break;
+        }
+    }
+    f64::NAN
+}

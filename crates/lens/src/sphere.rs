@@ -1,0 +1,76 @@
+//! The spherical surface; a plane is one of no curvature.
+
+use optics::Curvature;
+use units::maths::sqrt;
+use units::{Working, step};
+
+const SAG: &str = "sagitta of a circle, y^2/(r + sqrt(r^2 - y^2)), with the sign of r taken out";
+const LINE: &str = "where a straight line meets a sphere: the nearer root of the quadratic";
+
+/// A sphere, with its vertex at the origin and its axis along the depth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sphere {
+    /// 1/mm, + with its centre on the eye side.
+    pub(crate) c: f64,
+}
+
+impl Sphere {
+    /// A sphere of this curvature.
+    #[must_use]
+    pub const fn new(curvature: Curvature) -> Self {
+        Self { c: curvature.in_per_mm() }
+    }
+
+    /// c y^2/(1 + sqrt(1 − c^2 y^2)): keeps its digits for flat surfaces and is exactly zero for a plane.
+    #[inline]
+    pub(crate) fn sag(self, x: f64, y: f64) -> f64 {
+        let square = x * x + y * y;
+        self.c * square / (1.0 + (1.0 - self.c * self.c * square).sqrt())
+    }
+
+    #[inline]
+    pub(crate) fn gradient(self, x: f64, y: f64) -> [f64; 2] {
+        let k = self.c / (1.0 - self.c * self.c * (x * x + y * y)).sqrt();
+        [k * x, k * y]
+    }
+
+    /// [`Sphere::sag`] as a step.
+    pub(crate) fn worked_sag(self, w: &mut Working, x: f64, y: f64) -> f64 {
+        if self.c == 0.0 {
+            w.say(|| "A plane has no sagitta.".to_owned());
+            return 0.0;
+        }
+        let r = 1.0 / self.c;
+        step!(w, sag = (x * x + y * y) / (r * (1.0 + sqrt(1.0 - (x * x + y * y) / (r * r))));
+            x["mm"], y["mm"], r["mm"]; "mm", SAG)
+    }
+
+    /// How far along the direction (ax, ay, az) from the point (qx, qy, qz) the surface lies, as a step.
+    pub(crate) fn worked_line(self, w: &mut Working, [qx, qy, qz]: [f64; 3], [ax, ay, az]: [f64; 3]) -> f64 {
+        if self.c == 0.0 {
+            return step!(w, along = (0.0 - qz) / az; qz["mm"], az[""]; "mm", "where a straight line meets a plane");
+        }
+        let r = 1.0 / self.c;
+        let h = step!(w, h = az - (qx * ax + qy * ay + qz * az) / r;
+            qx["mm"], qy["mm"], qz["mm"], ax[""], ay[""], az[""], r["mm"]; "", LINE);
+        let g = step!(w, g = (qx * qx + qy * qy + qz * qz) / r - 2.0 * qz;
+            qx["mm"], qy["mm"], qz["mm"], r["mm"]; "mm", LINE);
+        step!(w, along = g / (h + sqrt(h * h - g / r)); g["mm"], h[""], r["mm"]; "mm", LINE)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use units::Mm;
+
+    #[test]
+    fn the_sagitta_of_a_known_circle() {
+        // r - sqrt(r^2 - y^2) by hand for r = 100, y = 30; both ways round; a plane.
+        let sphere = Sphere::new(Curvature::of_radius(Some(Mm::new(100.0))));
+        assert!((sphere.sag(30.0, 0.0) - 4.606_079_858_305_434).abs() < 1e-12);
+        assert!((sphere.sag(18.0, -24.0) - 4.606_079_858_305_434).abs() < 1e-12);
+        assert_eq!(Sphere::new(Curvature::per_mm(-0.01)).sag(30.0, 0.0), -sphere.sag(30.0, 0.0));
+        assert_eq!(Sphere::new(Curvature::FLAT).sag(30.0, 40.0), 0.0);
+    }
+}

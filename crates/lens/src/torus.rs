@@ -1,0 +1,172 @@
+//! The circular-arc torus in its two forms.
+
+use optics::Curvature;
+use units::maths::{cos_deg, sin_deg, sqrt};
+use units::{Angle, Working, step};
+
+const PROFILE: &str = "sagitta of the generating circle";
+const PARALLEL: &str = "radius of the circle of revolution at that depth";
+const TORUS: &str = "circular-arc torus: profile plus the sagitta of its circle of revolution";
+
+/// Which principal circle generates a torus.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum TorusForm {
+    /// The more curved meridian is the generating circle, the less curved one the circle of revolution.
+    #[default]
+    Tyre,
+    /// The other true torus, the two roles swapped.
+    Barrel,
+}
+
+/// A circular-arc torus, with its vertex at the origin and its axis along the depth.
+///
+/// With u along the meridian of revolution, v along that of the generating circle, c and k the curvatures of the two:
+/// s = c v^2/(1 + sqrt(1 − c^2 v^2)), K = k/(1 − k s), z = s + K u^2/(1 + sqrt(1 − K^2 u^2)). A flat meridian is
+/// k = 0 or c = 0, and either sign will do, so that a cylinder and a saddle are among them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Torus {
+    /// Curvature of the generating circle, 1/mm.
+    pub(crate) generating: f64,
+    /// Curvature of the circle of revolution, 1/mm.
+    pub(crate) revolution: f64,
+    /// Unit vector of the meridian of revolution, in the surface's own axes.
+    pub(crate) u: [f64; 2],
+    /// Direction of the meridian of revolution, degrees, for the working.
+    u_deg: f64,
+}
+
+/// The surface at a place: sagitta along the depth, its slope along u and v.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Local {
+    pub(crate) sag: f64,
+    pub(crate) by_u: f64,
+    pub(crate) by_v: f64,
+}
+
+impl Torus {
+    /// From the curvatures along and across an axis.
+    #[must_use]
+    pub fn new(along: Curvature, across: Curvature, axis: Angle, form: TorusForm) -> Self {
+        let (along, across) = (along.in_per_mm(), across.in_per_mm());
+        let along_generates = (along.abs() >= across.abs()) == (form == TorusForm::Tyre);
+        let (cos, sin) = (axis.cos(), axis.sin());
+        if along_generates {
+            Self { generating: along, revolution: across, u: [-sin, cos], u_deg: axis.deg() + 90.0 }
+        } else {
+            Self { generating: across, revolution: along, u: [cos, sin], u_deg: axis.deg() }
+        }
+    }
+
+    /// The place (x, y) as (u, v).
+    #[inline]
+    pub(crate) fn turned(self, x: f64, y: f64) -> (f64, f64) {
+        (x * self.u[0] + y * self.u[1], y * self.u[0] - x * self.u[1])
+    }
+
+    #[inline]
+    pub(crate) fn sag_uv(self, u: f64, v: f64) -> f64 {
+        let (c, k) = (self.generating, self.revolution);
+        let s = c * v * v / (1.0 + (1.0 - c * c * v * v).sqrt());
+        let k = k / (1.0 - k * s);
+        s + k * u * u / (1.0 + (1.0 - k * k * u * u).sqrt())
+    }
+
+    #[inline]
+    pub(crate) fn local(self, u: f64, v: f64) -> Local {
+        let (c, k) = (self.generating, self.revolution);
+        let profile = (1.0 - c * c * v * v).sqrt();
+        let s = c * v * v / (1.0 + profile);
+        let k = k / (1.0 - k * s);
+        let circle = (1.0 - k * k * u * u).sqrt();
+        Local { sag: s + k * u * u / (1.0 + circle), by_u: k * u / circle, by_v: c * v / (profile * circle) }
+    }
+
+    pub(crate) fn gradient(self, x: f64, y: f64) -> [f64; 2] {
+        let (u, v) = self.turned(x, y);
+        let at = self.local(u, v);
+        [at.by_u * self.u[0] - at.by_v * self.u[1], at.by_u * self.u[1] + at.by_v * self.u[0]]
+    }
+
+    /// The sagitta at (x, y) as steps.
+    pub(crate) fn worked_sag(self, w: &mut Working, x: f64, y: f64) -> f64 {
+        let direction = self.u_deg;
+        let u = step!(w, u = x * cos_deg(direction) + y * sin_deg(direction);
+            x["mm"], y["mm"], direction["degrees"]; "mm", "along the meridian of revolution");
+        let v = step!(w, v = y * cos_deg(direction) - x * sin_deg(direction);
+            x["mm"], y["mm"], direction["degrees"]; "mm", "along the meridian of the generating circle");
+        self.worked_sag_uv(w, u, v)
+    }
+
+    pub(crate) fn worked_sag_uv(self, w: &mut Working, u: f64, v: f64) -> f64 {
+        let profile = if self.generating == 0.0 {
+            w.say(|| "The generating meridian is straight: its sagitta is nothing.".to_owned());
+            0.0
+        } else {
+            let r_generating = 1.0 / self.generating;
+            step!(w, profile = v * v / (r_generating * (1.0 + sqrt(1.0 - v * v / (r_generating * r_generating))));
+                v["mm"], r_generating["mm"]; "mm", PROFILE)
+        };
+        if self.revolution == 0.0 {
+            w.say(|| "The meridian of revolution is straight: the surface is the profile alone.".to_owned());
+            return profile;
+        }
+        let r_revolution = 1.0 / self.revolution;
+        let d = step!(w, d = r_revolution - profile; r_revolution["mm"], profile["mm"]; "mm", PARALLEL);
+        step!(w, sag = profile + u * u / (d * (1.0 + sqrt(1.0 - u * u / (d * d))));
+            profile["mm"], u["mm"], d["mm"]; "mm", TORUS)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn torus(form: TorusForm) -> Torus {
+        Torus::new(Curvature::per_mm(1.0 / 70.0), Curvature::per_mm(1.0 / 58.0), Angle::from_deg(30.0), form)
+    }
+
+    #[test]
+    fn every_point_keeps_its_distance_to_the_torus() {
+        // The implicit equation of a torus: (hypot(u, R' - z) - d)^2 + v^2 = r^2, with d = r_revolution - r_generating
+        // the radius of the circle on which the generating circles have their centres.
+        for form in [TorusForm::Tyre, TorusForm::Barrel] {
+            let torus = torus(form);
+            let (r_gen, r_rev) = (1.0 / torus.generating, 1.0 / torus.revolution);
+            for (x, y) in [(0.0, 0.0), (20.0, 0.0), (-11.0, 17.0), (3.0, -25.0)] {
+                let (u, v) = torus.turned(x, y);
+                let z = torus.sag_uv(u, v);
+                let away = units::maths::hypot(u, r_rev - z) - (r_rev - r_gen);
+                assert!((away * away + v * v - r_gen * r_gen).abs() < 1e-9, "{form:?} {x} {y}");
+            }
+        }
+    }
+
+    #[test]
+    fn slopes_are_those_of_the_sagitta() {
+        for form in [TorusForm::Tyre, TorusForm::Barrel] {
+            let torus = torus(form);
+            let h = 1e-4;
+            for (x, y) in [(0.0, 0.0), (20.0, 3.0), (-11.0, 17.0)] {
+                let sag = |x: f64, y: f64| {
+                    let (u, v) = torus.turned(x, y);
+                    torus.sag_uv(u, v)
+                };
+                let [p, q] = torus.gradient(x, y);
+                assert!((p - (sag(x + h, y) - sag(x - h, y)) / (2.0 * h)).abs() < 1e-7);
+                assert!((q - (sag(x, y + h) - sag(x, y - h)) / (2.0 * h)).abs() < 1e-7);
+            }
+        }
+    }
+
+    #[test]
+    fn the_working_gives_the_same_figure() {
+        let mut w = Working::on();
+        w.figure("", "sag");
+        for (along, across) in [(1.0 / 70.0, 1.0 / 58.0), (0.0, 0.006), (0.005, -0.002), (-0.001, 0.0)] {
+            let torus =
+                Torus::new(Curvature::per_mm(along), Curvature::per_mm(across), Angle::from_deg(55.0), TorusForm::Tyre);
+            let (u, v) = torus.turned(13.0, -19.0);
+            assert!((torus.worked_sag(&mut w, 13.0, -19.0) - torus.sag_uv(u, v)).abs() < 1e-12);
+        }
+    }
+}
