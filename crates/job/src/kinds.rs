@@ -80,6 +80,8 @@ kinds! {
     PRISM_REFUSED = Stop "prism-refused", "The power cannot give the prescribed prism by decentration.", "inverse of the power matrix";
     PD_NOT_GOOD_ENOUGH = Ask "pd-not-good-enough", "The way the pupillary distance was measured is too coarse for this power.", "McMahon, Irving and Lee 2012; 0.67 cm/m from ISO 21987 and ANSI Z80.1 in summary";
 
+    SIZE_REFUSED = Stop "size-refused", "The traced outline has no parallel curve of the size asked for.", "geometry";
+
     // Blanks.
     NO_SHELF = Note "no-shelf", "No shelf was given: the plan stops at the reference point.", "by definition";
     NO_BLANK = Stop "no-blank", "No blank on the shelf can make this lens.", "geometry and the shelf";
@@ -94,6 +96,8 @@ kinds! {
     USABLE_ASSUMED = Note "usable-assumed", "The shelf does not state the usable diameter.", "common practice, no source";
     CURVE_ASSUMED = Note "curve-assumed", "The shelf does not state the front curve; a usual one was taken.", "Vogel's rule in trade press";
     CENTRE_ASSUMED = Note "centre-assumed", "The shelf does not state the centre thickness; a usual one was taken.", "common practice, no source";
+    ASPHERIC_AS_SPHERIC = Note "aspheric-as-spheric", "An aspheric blank is figured with spherical surfaces.", "by definition";
+    EDGE_NOT_OF_MOUNTING = Ask "edge-not-of-mounting", "The kind of edge is not the one that the mounting takes.", "common practice, no source";
     MATE_CURVE = Note "mate-curve", "The front curve differs from the fellow lens.", "common practice, no source";
     CENTRE_NOT_AS_ORDERED = Ask "centre-not-as-ordered", "The blank's centre thickness is not the one ordered.", "by definition";
     EDGE_NOT_AS_ORDERED = Ask "edge-not-as-ordered", "The edge would be thinner than ordered.", "by definition";

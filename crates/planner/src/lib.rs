@@ -1,1 +1,443 @@
-//! Placeholder until its first commit.
+//! From a job to a plan: placing, blanks as a pair, coverage, thickness, prism, findings, workings.
+//!
+//! [`plan`] is a pure function: no clock, no disk, no randomness. "Today" is in the order. Figures are the results of
+//! their workings, which `units::Working` keeps when it is on.
+
+mod assumed;
+mod blocking;
+mod candidate;
+mod checks;
+mod choice;
+mod figures;
+pub mod intake;
+mod pair;
+pub mod placing;
+pub mod plan;
+mod said;
+pub mod shape;
+mod shelf;
+pub mod stock;
+mod to_order;
+pub mod traced;
+
+use std::sync::Arc;
+
+use job::{Answer, Eye, Finding, LensForm, LensType, Mounting, Order, OutlineFrom, OutlineOf, PerEye, kinds};
+use lens::CutOutline;
+use optics::PowerMatrix;
+use units::{Mm, Working};
+
+pub use plan::*;
+pub use shape::{FrameShapes, Shape};
+pub use shelf::Shelf;
+pub use traced::{EyeTrace, Traced};
+
+use candidate::{Placed, Wanted};
+use placing::Seat;
+use said::{mm1, signed2};
+
+/// Records and order may differ by this in the distance between lenses before it is asked about, mm.
+const BETWEEN_LENSES_MM: f64 = 0.5;
+/// And by this in the frame curve, D.
+const FRAME_CURVE_D: f64 = 0.5;
+
+/// Plans an order: from its frame's shapes, the shelf and the rules to everything that is decided before cutting.
+#[must_use]
+pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: Working) -> Plan {
+    let rules = bench.rules;
+    let mut found = intake::check(order, rules);
+    found.extend(frame.doubts.iter().filter(|d| d.eye.is_none_or(|eye| order.eyes.makes(eye))).cloned());
+    frame_findings(order, frame, bench, &mut found);
+    let between = between_lenses(order, frame, &mut found);
+    let w = &mut working;
+
+    let mut eyes: PerEye<Option<EyePlan>> = PerEye::default();
+    let mut wanted: PerEye<Option<Wanted<'_>>> = PerEye::default();
+    for &eye in order.eyes.made() {
+        let Some(written) = order.prescription.to_make(eye) else { continue };
+        let shape = &frame.eyes[eye];
+        let mut eye_plan = bare(order, eye, shape, written, w);
+        let matrix = PowerMatrix::of(&mut Working::off(), eye_plan.power.computed());
+        if let Some(between) = between {
+            eye_plan.between_lenses = Some(between);
+            eye_plan.pd = placing::pupillary_distance(w, order, rules, eye, &mut found);
+            let seat = Seat { box_width: shape.boxed.width, box_height: shape.boxed.height, between_lenses: between };
+            let of_form = |w: &mut Working, form, found: &mut Vec<Finding>| {
+                let reference = placing::reference_point(w, order, rules, eye, seat, eye_plan.pd, form)?;
+                let (centre, prism) = placing::optical_centre(w, eye, matrix, reference, eye_plan.prism.ordered, found);
+                Some(Placed { reference, centre, prism })
+            };
+            let spheric = of_form(w, LensForm::Spheric, &mut found);
+            let aspheric = of_form(&mut Working::off(), LensForm::Aspheric, &mut Vec::new());
+            if let (Some(spheric), Some(aspheric)) = (spheric, aspheric) {
+                settle(&mut eye_plan, &spheric);
+                match (rules.material(&order.lens.material), grown(shape, eye_plan.size_offset)) {
+                    (Some(material), Some(cut)) => {
+                        wanted[eye] = Some(Wanted {
+                            order,
+                            rules,
+                            material,
+                            eye,
+                            power: eye_plan.power,
+                            matrix,
+                            prism: eye_plan.prism.ordered,
+                            cut: Arc::new(CutOutline::new(cut)),
+                            spheric,
+                            aspheric,
+                        });
+                    }
+                    // Unknown materials are faults of the order file; an allowance that leaves no outline is one of size.
+                    _ => found.push(size_refused(eye, eye_plan.size_offset)),
+                }
+            }
+        }
+        eyes[eye] = Some(eye_plan);
+    }
+
+    match bench.shelf {
+        None => found.push(Finding::new(&kinds::NO_SHELF, "shelf", "none").says(
+            "no shelf was given: the plan stops at the reference point",
+            "name the shelf, or put shelf.csv beside the order",
+        )),
+        Some(shelf) if order.lens.kind == LensType::SingleVision => {
+            let choice = choice::choose(order, bench, shelf, &wanted, &mut found);
+            for &eye in order.eyes.made() {
+                let (Some(eye_plan), Some(want)) = (eyes[eye].as_mut(), wanted[eye].as_ref()) else { continue };
+                eye_plan.near_misses = choice.misses[eye].clone();
+                match &choice.fits[eye] {
+                    Some(fit) => {
+                        if fit.blank.form == LensForm::Aspheric {
+                            // The working must tell of the place that is used.
+                            let seat = Seat {
+                                box_width: eye_plan.shape.boxed.width,
+                                box_height: eye_plan.shape.boxed.height,
+                                between_lenses: eye_plan.between_lenses.unwrap_or_default(),
+                            };
+                            if let Some(r) =
+                                placing::reference_point(w, order, rules, eye, seat, eye_plan.pd, LensForm::Aspheric)
+                            {
+                                placing::optical_centre(w, eye, want.matrix, r, want.prism, &mut Vec::new());
+                            }
+                            settle(eye_plan, &want.aspheric);
+                        }
+                        match figures::lens(w, want, fit, &eye_plan.shape, &mut found) {
+                            Ok(lens) => {
+                                checks::lens(order, rules, want.material, eye, &lens, &mut found);
+                                choice_notes(order, fit, eye, &mut found);
+                                blocking::slip(eye, want.power, fit.blank.treatments, &mut found);
+                                eye_plan.lens = Some(lens);
+                            }
+                            Err(ends) => found.push(
+                                Finding::new(&kinds::BLANK_UNFIT, "blank.sku", fit.blank.sku.clone())
+                                    .of(eye)
+                                    .weighs(10.0)
+                                    .says(format!("the blank `{}` will not do: {ends}", fit.blank.sku), ends.hint()),
+                            ),
+                        }
+                    }
+                    None => {
+                        eye_plan.to_order = to_order::figure(w, want);
+                        if order.lens.blank[eye].is_none() {
+                            found.push(to_order::no_blank(want, shelf, eye_plan));
+                        }
+                    }
+                }
+            }
+        }
+        Some(_) => {}
+    }
+    for eye_plan in eyes.right.iter().chain(eyes.left.iter()) {
+        let form = eye_plan.lens.as_ref().map_or(LensForm::Unknown, |l| l.blank.form);
+        let matrix = PowerMatrix::of(&mut Working::off(), eye_plan.power.computed());
+        if eye_plan.reference_point.is_some() {
+            let height = eye_plan.shape.boxed.height;
+            placing::height_findings(order, rules, eye_plan.eye, height, matrix, form, &mut found);
+        }
+        residual(eye_plan, &mut found);
+    }
+    let pair = pair::figure(w, order, rules, &eyes, &mut found);
+    rank(&mut found, &order.answers);
+    Plan {
+        number: order.number.clone(),
+        made: order.eyes,
+        standard: rules.edition.clone(),
+        eyes,
+        pair,
+        findings: found,
+        working,
+    }
+}
+
+/// Gravest first, then by consequence, then right before left; answers that fit are taken in.
+pub(crate) fn rank(found: &mut [Finding], answers: &[Answer]) {
+    for finding in found.iter_mut() {
+        finding.take_answer(answers);
+    }
+    found.sort_by(|a, b| {
+        let answered = |f: &Finding| f.answered.is_some();
+        (a.kind.severity, answered(a))
+            .cmp(&(b.kind.severity, answered(b)))
+            .then(b.weight.total_cmp(&a.weight))
+            .then(a.eye.cmp(&b.eye))
+            .then(a.kind.code.cmp(b.kind.code))
+    });
+}
+
+/// What is known of an eye before it is placed.
+fn bare(order: &Order, eye: Eye, shape: &Arc<Shape>, written: &job::EyePrescription, w: &mut Working) -> EyePlan {
+    let ordered = written.prism(eye);
+    let frame_curve = shape.frame_curve_d.or(order.frame.frame_curve_d);
+    let outline_is_smaller = order.frame.outline_allowance;
+    EyePlan {
+        eye,
+        shape: Arc::clone(shape),
+        circumference_3d: shape.length_in_space(w, eye, frame_curve),
+        between_lenses: None,
+        pd: None,
+        power: written.power(),
+        reference_point: None,
+        optical_centre: None,
+        size_offset: outline_is_smaller,
+        prism: PrismPlan { ordered, residual: ordered, ..PrismPlan::default() },
+        lens: None,
+        near_misses: Vec::new(),
+        to_order: None,
+    }
+}
+
+fn settle(eye_plan: &mut EyePlan, placed: &Placed) {
+    eye_plan.reference_point = Some(placed.reference);
+    eye_plan.optical_centre = Some(placed.centre);
+    eye_plan.prism = placed.prism;
+}
+
+/// The outline that is cut.
+fn grown(shape: &Shape, offset: Option<Mm>) -> Option<outline::Outline> {
+    match offset {
+        None => Some(shape.outline.clone()),
+        Some(offset) => shape.outline.offset(offset).ok(),
+    }
+}
+
+fn size_refused(eye: Eye, offset: Option<Mm>) -> Finding {
+    let mm = offset.map_or(0.0, Mm::mm);
+    Finding::new(&kinds::SIZE_REFUSED, "size.offset_radius_mm", said::mm2(mm)).of(eye).unit("mm").weighs(10.0).says(
+        format!("an outline {} mm larger in radius than the traced one does not exist", said::mm2(mm)),
+        "check outline_allowance_mm",
+    )
+}
+
+fn between_lenses(order: &Order, frame: &FrameShapes, found: &mut Vec<Finding>) -> Option<Mm> {
+    let ordered = order.frame.distance_between_lenses;
+    if let (Some(record), Some(ordered)) = (frame.between_lenses, ordered)
+        && (record - ordered).abs().mm() > BETWEEN_LENSES_MM
+    {
+        found.push(
+            Finding::new(
+                &kinds::BETWEEN_LENSES_DIFFER,
+                "distance_between_lenses_mm",
+                format!("{}/{}", mm1(record.mm()), mm1(ordered.mm())),
+            )
+            .limit(mm1(BETWEEN_LENSES_MM))
+            .unit("mm")
+            .weighs((record - ordered).abs().mm())
+            .says(
+                format!(
+                    "the records say {} mm between the lenses, the order says {} mm; the records are used",
+                    mm1(record.mm()),
+                    mm1(ordered.mm())
+                ),
+                "measure the frame",
+            ),
+        );
+    }
+    let between = frame.between_lenses.or(ordered);
+    if between.is_none() {
+        found.push(
+            Finding::new(&kinds::NO_DISTANCE_BETWEEN_LENSES, "distance_between_lenses_mm", "none").weighs(10.0).says(
+                "neither the records nor the order have the distance between lenses: the optical centres cannot be placed",
+                "measure it and write distance_between_lenses_mm",
+            ),
+        );
+    }
+    between
+}
+
+fn frame_findings(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, found: &mut Vec<Finding>) {
+    let limits = &bench.rules.intake;
+    for &eye in order.eyes.made() {
+        let shape = &frame.eyes[eye];
+        let sizes = [
+            ("box.width_mm", "box width", shape.boxed.width, limits.box_width),
+            ("box.height_mm", "box height", shape.boxed.height, limits.box_height),
+        ];
+        for (figure, what, size, (least, most)) in sizes {
+            found.extend(unusual(figure, what, size, least, most).map(|f| f.of(eye)));
+        }
+        if let (Some(record), Some(ordered)) = (shape.frame_curve_d, order.frame.frame_curve_d)
+            && (record - ordered).abs() > FRAME_CURVE_D
+        {
+            found.push(
+                Finding::new(
+                    &kinds::FRAME_CURVES_DIFFER,
+                    "frame_curve_d",
+                    format!("{}/{}", signed2(record), signed2(ordered)),
+                )
+                .of(eye)
+                .limit(said::mm2(FRAME_CURVE_D))
+                .unit("D")
+                .weighs((record - ordered).abs() / 10.0)
+                .says(
+                    format!(
+                        "the records give a frame curve of {} D, the order says {} D; the records are used",
+                        signed2(record),
+                        signed2(ordered)
+                    ),
+                    "lay a lens measure or a curve gauge on the rim",
+                ),
+            );
+        }
+        if shape.depth.is_none() {
+            let curve = shape.frame_curve_d.or(order.frame.frame_curve_d);
+            found.push(match curve.filter(|&c| c > 0.0) {
+                Some(curve) => {
+                    Finding::new(&kinds::DEPTH_FROM_CURVE, "frame_curve_d", signed2(curve)).of(eye).unit("D").says(
+                        format!(
+                            "no heights in the trace: the rim is laid on the sphere of its frame curve, {} D",
+                            signed2(curve)
+                        ),
+                        "trace with depth where the fit matters",
+                    )
+                }
+                None => Finding::new(&kinds::NO_DEPTH, "box.circumference_3d_mm", "none").of(eye).says(
+                    "neither heights nor a frame curve: no length in space",
+                    "write frame_curve_d, or trace with depth",
+                ),
+            });
+        }
+    }
+    let (least, most) = limits.between_lenses;
+    if let Some(between) = frame.between_lenses.or(order.frame.distance_between_lenses) {
+        found.extend(unusual("distance_between_lenses_mm", "distance between lenses", between, least, most));
+    }
+    outline_findings(order, found);
+    if order.lens.kind != LensType::SingleVision {
+        found.push(Finding::new(&kinds::LAYOUT_NOT_FIGURED, "lens.type", order.lens.kind.word()).weighs(10.0).says(
+            format!("{} lenses are not laid out by this program yet", order.lens.kind.word()),
+            "lay the pair out by the maker's chart",
+        ));
+    }
+    let fits = match order.frame.mounting {
+        Mounting::FullRim => &[job::EdgeKind::Bevel, job::EdgeKind::Flat][..1],
+        Mounting::NylonCord | Mounting::GroovedRim => &[job::EdgeKind::Groove][..],
+        Mounting::Drilled => &[job::EdgeKind::Flat][..],
+    };
+    if !fits.contains(&order.lens.edge) {
+        found.push(
+            Finding::new(&kinds::EDGE_NOT_OF_MOUNTING, "lens.edge", order.lens.edge.word())
+                .limit(fits[0].word())
+                .weighs(1.0)
+                .says(
+                    format!(
+                        "a {} mounting takes a {} edge; the order says {}",
+                        order.frame.mounting.word(),
+                        fits[0].word(),
+                        order.lens.edge.word()
+                    ),
+                    "look at the frame and set edge or mounting right",
+                ),
+        );
+    }
+}
+
+fn unusual(figure: &str, what: &str, size: Mm, least: Mm, most: Mm) -> Option<Finding> {
+    (size < least || size > most).then(|| {
+        Finding::new(&kinds::FRAME_SIZE, figure, mm1(size.mm()))
+            .limit(format!("{}..{}", mm1(least.mm()), mm1(most.mm())))
+            .unit("mm")
+            .weighs(1.0)
+            .says(
+                format!("{what} {} mm: few frames have that", mm1(size.mm())),
+                "measure the frame; see the units of the trace",
+            )
+    })
+}
+
+fn outline_findings(order: &Order, found: &mut Vec<Finding>) {
+    let frame = &order.frame;
+    let smaller = match (frame.outline_of, frame.outline_from) {
+        (Some(OutlineOf::DemoLens), _) => Some("a demonstration lens"),
+        (Some(OutlineOf::LensEdge), _) => Some("the edge of a cut lens"),
+        _ => None,
+    };
+    if let Some(what) = smaller.filter(|_| frame.outline_allowance.is_none()) {
+        found.push(
+            Finding::new(&kinds::OUTLINE_ALLOWANCE, "frame.outline_allowance_mm", "none").unit("mm").weighs(1.0).says(
+                format!("the outline is of {what}, often smaller than the groove by about the bevel's height"),
+                "measure lens against rim and write outline_allowance_mm (of radius; 0 if they agree)",
+            ),
+        );
+    }
+    let inherited = match frame.outline_from {
+        Some(OutlineFrom::EarlierTrace) => Some("an earlier trace of the model"),
+        Some(OutlineFrom::PrintedSizes) => Some("the maker's printed sizes"),
+        Some(OutlineFrom::DemoLens) => Some("the demonstration lens"),
+        Some(OutlineFrom::ThisFrame) | None => None,
+    };
+    if let Some(what) = inherited {
+        let advice = if frame.material == Some(job::FrameMaterial::Metal) {
+            "metal forgives least: cut a little large, try, cut again"
+        } else {
+            "cut a little large, try, cut again"
+        };
+        found.push(
+            Finding::new(
+                &kinds::OUTLINE_INHERITED,
+                "frame.outline_from",
+                frame.outline_from.map_or("", OutlineFrom::word),
+            )
+            .says(format!("the outline comes from {what}, not from this rim"), advice),
+        );
+    }
+}
+
+fn residual(eye_plan: &EyePlan, found: &mut Vec<Finding>) {
+    let residual = eye_plan.prism.residual;
+    let most = residual.base_in.abs().max(residual.base_up.abs());
+    let refused = found.iter().any(|f| f.kind == &kinds::PRISM_REFUSED && f.eye == Some(eye_plan.eye));
+    if most.cm_per_m() > 0.005 && eye_plan.reference_point.is_some() && !refused {
+        let value = format!("{}/{}", signed2(residual.base_in.cm_per_m()), signed2(residual.base_up.cm_per_m()));
+        found.push(
+            Finding::new(&kinds::RESIDUAL_PRISM, "prism.residual", value.clone())
+                .of(eye_plan.eye)
+                .unit("cm/m")
+                .weighs(most.cm_per_m())
+                .says(format!("{value} prism dioptres in/up are left of what was ordered"), "order the prism ground"),
+        );
+    }
+}
+
+fn choice_notes(order: &Order, fit: &candidate::Fit, eye: Eye, found: &mut Vec<Finding>) {
+    let extra = choice::extra_treatments(order, fit);
+    if !extra.is_empty() {
+        found.push(Finding::new(&kinds::EXTRA_TREATMENT, "blank.treatments", extra.count().to_string()).of(eye).says(
+            "the blank has a clear coat that was not ordered",
+            "tell the wearer that it is there, or take another blank",
+        ));
+    }
+    if let Some(mate) = order.lens.mate.as_ref().and_then(|m| m.front_curve) {
+        let off = choice::off_mate(fit, mate);
+        if off.abs() > 0.5 {
+            found.push(
+                Finding::new(&kinds::MATE_CURVE, "blank.front_curve_1530_d", signed2(off))
+                    .of(eye)
+                    .unit("D")
+                    .weighs(off.abs() / 10.0)
+                    .says(
+                        format!("the front curve differs from the fellow lens by {} D", signed2(off)),
+                        "order a blank of the fellow lens's curve if the look matters",
+                    ),
+            );
+        }
+    }
+}

@@ -3,9 +3,11 @@
 //! Places are counted from the boxed centre, + in (towards the nose) and + up, per eye. Figures that do not exist are
 //! `None`, never zero.
 
+use crate::shape::Shape;
+use crate::shelf::Shelf;
 use job::prescription::InUp;
 use job::{Blank, Eye, Eyes, Finding, OrderNumber, PerEye, Rules};
-use outline::Outline;
+use lens::CutOutline;
 use std::sync::Arc;
 use units::{CmPerM, Dioptre, Mm, Power, Working};
 
@@ -82,33 +84,6 @@ pub struct EyePlan {
     pub to_order: Option<ToOrder>,
 }
 
-/// The shape of one eye of a frame, smoothed and measured.
-#[derive(Debug, Clone)]
-pub struct Shape {
-    /// The traced outline.
-    pub outline: Outline,
-    /// Its box.
-    pub boxed: outline::Boxed,
-    /// Its length, smoothed and flat.
-    pub circumference: Mm,
-    /// Length of the straight lines between the raw points.
-    pub circumference_raw: Mm,
-    /// Its area in mm2.
-    pub area_mm2: f64,
-    /// Depth of the rim, where the records have heights.
-    pub depth: Option<outline::Depth>,
-    /// Its length in space, where the records have heights.
-    pub circumference_3d: Option<Mm>,
-    /// Frame curve on 1.530: from heights, else as the records state it.
-    pub frame_curve_d: Option<f64>,
-    /// Tilt that the records report; never added.
-    pub tilt_deg: Option<f64>,
-    /// Whether it is the mirror image of the fellow eye's trace.
-    pub mirrored: bool,
-    /// Noise of the trace as estimated.
-    pub noise: Mm,
-}
-
 /// Prism at the reference point, as base in and base up.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PrismPlan {
@@ -127,6 +102,8 @@ pub struct PrismPlan {
 pub struct LensPlan {
     /// The blank.
     pub blank: Arc<Blank>,
+    /// Its row on the shelf, counted from 0.
+    pub row: usize,
     /// Direction of the packet's 0-180 line as blocked, degrees.
     pub turn_deg: f64,
     /// The blank's middle as seen from the boxed centre.
@@ -140,7 +117,7 @@ pub struct LensPlan {
     /// Density in g/cm3.
     pub density_g_cm3: f64,
     /// The outline that is cut: the traced one grown by the size offset.
-    pub cut: Outline,
+    pub cut: Arc<CutOutline>,
     /// The surfaces in the machine's frame.
     pub cutting: lens::Cutting,
     /// Blocking.
@@ -300,8 +277,6 @@ pub struct NearMiss {
 /// Why a blank will not do, from the nearest miss to the furthest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Reason {
-    /// It would do, but another is better; `by` is its rank.
-    SecondChoice,
     /// Does not cover; `by` in mm of radius.
     TooSmall,
     /// None left.
@@ -337,7 +312,6 @@ impl Reason {
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Self::SecondChoice => "second-choice",
             Self::TooSmall => "too-small",
             Self::NoneLeft => "none-left",
             Self::Reserved => "reserved",
@@ -363,6 +337,30 @@ impl Reason {
             Self::CannotTurn => "deg",
             Self::Power => "D",
             _ => "",
+        }
+    }
+}
+
+impl Reason {
+    /// The reason in a sentence's end, with its amount.
+    #[must_use]
+    pub fn sentence(self, by: f64) -> String {
+        use crate::said::{fixed, mm2};
+        match self {
+            Self::TooSmall => format!("it is {} mm too small at the tightest place", mm2(by)),
+            Self::NoneLeft => "none is left".to_owned(),
+            Self::Reserved => "it is kept for another order".to_owned(),
+            Self::OtherEye => "it is for the other eye".to_owned(),
+            Self::Treatments => "its treatments are not the ones ordered".to_owned(),
+            Self::CannotTurn => format!("it would have to be turned by {} degrees and may not", fixed(by, 1)),
+            Self::CannotShift => format!("its optical centre would have to move {} mm and may not", mm2(by)),
+            Self::NoMate => "no blank of its series serves the other eye".to_owned(),
+            Self::TooThin => format!("its edge would run out by {} mm", mm2(by)),
+            Self::Surfaces => "its surfaces cannot be figured for this shape".to_owned(),
+            Self::SemiFinished => "one surface is not done".to_owned(),
+            Self::Power => format!("its power is {} D off", mm2(by)),
+            Self::Material => "it is another material".to_owned(),
+            Self::Kind => "it is another kind of lens".to_owned(),
         }
     }
 }
@@ -436,7 +434,9 @@ impl Plan {
 #[derive(Debug, Clone, Copy)]
 pub struct Bench<'a> {
     /// Blanks in stock; `None` where no shelf was given.
-    pub shelf: Option<&'a [Arc<Blank>]>,
+    pub shelf: Option<&'a Shelf>,
+    /// Pieces left of each row; `None` = as many as the shelf says.
+    pub left: Option<&'a [u32]>,
     /// The rules in force.
     pub rules: &'a Rules,
 }

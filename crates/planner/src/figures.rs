@@ -1,0 +1,263 @@
+//! The figures of the chosen lens, each the result of its working.
+
+use job::Finding;
+use job::prescription::InUp;
+use lens::{Cutting, EdgePoint, NoLens};
+use outline::Point;
+use std::sync::Arc;
+use units::maths::hypot;
+use units::{Angle, Dioptre, Mm, Working, step};
+
+use crate::blocking;
+use crate::candidate::{Fit, Wanted, cutting, middle_in_lens, surfacing};
+use crate::placing::met;
+use crate::plan::{Assumed, CoveragePlan, EdgePlan, EdgeRow, LensPlan, Place, Rescue, Spread, ThicknessPlan};
+use crate::shape::Shape;
+
+/// Directions of the edge's rows, degrees.
+const ROW_STEP_DEG: u32 = 5;
+
+/// Figures the lens out of its blank.
+pub(crate) fn lens(
+    w: &mut Working,
+    want: &Wanted<'_>,
+    fit: &Fit,
+    shape: &Shape,
+    found: &mut Vec<Finding>,
+) -> Result<LensPlan, NoLens> {
+    let eye = want.eye;
+    let placed = want.placed(fit.blank.form);
+    let (curve, centre) = (&fit.figures.front_curve_1530_d, &fit.figures.centre);
+    let index = fit.figures.index;
+
+    w.figure(eye.word(), "blank.front_curve_1530_d");
+    let stated = curve.value;
+    if let Some(assumed) = &curve.assumed {
+        w.say(|| format!("Assumed: {}.", assumed.why));
+    }
+    let front_1530 = step!(w, front_curve_1530 = stated; stated["D"]; "D", "the shelf's row, on index 1.530");
+    w.figure(eye.word(), "blank.front_curve_true_d");
+    w.uses(eye.word(), "blank.front_curve_1530_d");
+    let front_true = optics::curves::true_power_of_marked(w, Dioptre::new(front_1530), index);
+    // The surfaces again, this time on paper.
+    w.figure(eye.word(), "surfaces");
+    w.uses(eye.word(), "blank.front_curve_true_d");
+    if w.is_on() {
+        let surfacing = surfacing(want, &fit.blank, index, curve.value);
+        // The fit was made with these very figures, so that the surfaces exist.
+        let _ = surfacing.lens(w, Mm::new(centre.value));
+    }
+
+    let held = &fit.cutting;
+    let block = blocking::block(w, eye, &want.rules.block, held, &want.cut, shape.boxed.height, found);
+    let edge = edge(w, want, held)?;
+    let thickness = thickness(w, want, held, placed.reference)?;
+    w.figure(eye.word(), "volume_mm3");
+    w.uses(eye.word(), "surfaces");
+    w.say(|| "Integrated over the cut outline: Gauss-Legendre round the outline and along each radius; walls parallel to the cutting axis.".to_owned());
+    let volume_mm3 = lens::volume_mm3(held, &want.cut)?;
+    w.figure(eye.word(), "mass_g");
+    w.uses(eye.word(), "volume_mm3");
+    let density = want.material.density_g_cm3;
+    let mass_g = step!(w, mass = volume_mm3 * density / 1000.0; volume_mm3["mm3"], density["g/cm3"]; "g", "density of the rules' material");
+    let middle = middle(want, fit);
+    let cover = coverage_worked(w, want, fit)?;
+    let marking = blocking::marking(want.power, placed.centre, &block, middle);
+    let (assumed, spread) = assumed(want, fit, &edge, mass_g, &cover);
+    Ok(LensPlan {
+        blank: Arc::clone(&fit.blank),
+        row: fit.row,
+        turn_deg: fit.turn_deg % 360.0,
+        middle,
+        front_curve_true: front_true,
+        front_curve_1530: Dioptre::new(front_1530),
+        index,
+        density_g_cm3: density,
+        cut: Arc::clone(&want.cut),
+        cutting: fit.cutting,
+        block,
+        coverage: cover,
+        thickness,
+        edge,
+        volume_mm3,
+        mass_g,
+        marking,
+        assumed,
+        spread,
+    })
+}
+
+fn usable_radius(fit: &Fit) -> Mm {
+    fit.blank.nominal / 2.0 - fit.blank.unusable_rim()
+}
+
+/// The blank's middle on the front surface, as seen from the boxed centre.
+fn middle(want: &Wanted<'_>, fit: &Fit) -> Place {
+    let at = middle_in_lens(want.eye, &fit.blank, fit.turn_deg);
+    let depth = fit.cutting.lens().front_depth(at.x, at.y).unwrap_or(0.0);
+    let [x, y, _] = fit.cutting.from_lens([at.x, at.y, depth]);
+    Place::from_xy(want.eye, x, y)
+}
+
+fn edge(w: &mut Working, want: &Wanted<'_>, held: &Cutting) -> Result<EdgePlan, NoLens> {
+    let eye = want.eye;
+    let extreme = |name: &str, at: EdgePoint, w: &mut Working| {
+        w.figure(eye.word(), name);
+        w.uses(eye.word(), "surfaces");
+        let deg = at.direction.direction_deg();
+        w.say(|| {
+            format!(
+                "Found at {deg:.2} degrees by search along the cut outline, at x {:.4} mm, y {:.4} mm of the cutting plane.",
+                at.place.x, at.place.y
+            )
+        });
+        let thickness = held.thickness(w, at.place);
+        w.say(|| {
+            format!(
+                "The search itself had {:.9} mm: residual {:.1e} mm.",
+                at.thickness.mm(),
+                (at.thickness - thickness).mm()
+            )
+        });
+        (thickness, deg)
+    };
+    let found = lens::edge_extremes(held, &want.cut)?;
+    let (thinnest, thinnest_deg) = extreme("edge.thinnest_mm", found.thinnest, w);
+    let (thickest, thickest_deg) = extreme("edge.thickest_mm", found.thickest, w);
+    let outline = want.cut.outline();
+    let around = (0..360 / ROW_STEP_DEG)
+        .filter_map(|i| {
+            let deg = f64::from(i * ROW_STEP_DEG);
+            let wall = held.wall(outline.point(outline.towards(Angle::from_deg(deg))))?;
+            Some(EdgeRow { deg, square: wall.thickness(), front_depth: wall.front_depth, back_depth: wall.back_depth })
+        })
+        .collect();
+    Ok(EdgePlan { thinnest, thinnest_deg, thickest, thickest_deg, around })
+}
+
+fn thickness(w: &mut Working, want: &Wanted<'_>, held: &Cutting, reference: Place) -> Result<ThicknessPlan, NoLens> {
+    let eye = want.eye;
+    w.figure(eye.word(), "thickness.optical_centre_mm");
+    let centre = held.lens().centre().mm();
+    let optical_centre =
+        step!(w, thickness = centre; centre["mm"]; "mm", "the blank's centre thickness, along the lens axis");
+    let (x, y) = reference.xy(eye);
+    w.figure(eye.word(), "thickness.reference_point_mm");
+    w.uses(eye.word(), "reference_point.in_mm");
+    w.uses(eye.word(), "reference_point.up_mm");
+    let reference_point = held.thickness(w, Point::new(x, y));
+    let whole = lens::over_lens(held, &want.cut)?;
+    let worked = |name: &str, at: Point, w: &mut Working| {
+        w.figure(eye.word(), name);
+        w.uses(eye.word(), "surfaces");
+        w.say(|| format!("Found by search over the whole lens, rim included, at x {:.4} mm, y {:.4} mm.", at.x, at.y));
+        held.thickness(w, at)
+    };
+    let least = worked("thickness.least_mm", whole.least.place, w);
+    let greatest = worked("thickness.greatest_mm", whole.greatest.place, w);
+    Ok(ThicknessPlan {
+        optical_centre: Mm::new(optical_centre),
+        reference_point,
+        least: (least, blocking::place(eye, whole.least.place)),
+        greatest: (greatest, blocking::place(eye, whole.greatest.place)),
+    })
+}
+
+/// Coverage of a blank, without a working.
+pub(crate) fn coverage(want: &Wanted<'_>, fit: &Fit) -> Option<CoveragePlan> {
+    coverage_worked(&mut Working::off(), want, fit).ok()
+}
+
+fn coverage_worked(w: &mut Working, want: &Wanted<'_>, fit: &Fit) -> Result<CoveragePlan, NoLens> {
+    let eye = want.eye;
+    let at = middle_in_lens(eye, &fit.blank, fit.turn_deg);
+    let usable = usable_radius(fit);
+    let cover = lens::coverage(&fit.cutting, &want.cut, at, usable, want.rules.blank_allowance)?;
+    w.figure(eye.word(), "coverage.margin_mm");
+    let tightest_deg = cover.tightest.direction_deg();
+    w.say(|| {
+        format!(
+            "The farthest point of the wall from the blank's middle, square to the lens axis, was found at {tightest_deg:.2} degrees, on the {}.",
+            if cover.at_back { "back" } else { "front" }
+        )
+    });
+    let (x, y, middle_x, middle_y) = (cover.point.x, cover.point.y, at.x, at.y);
+    let reach = step!(w, reach = hypot(x - middle_x, y - middle_y);
+        x["mm"], y["mm"], middle_x["mm"], middle_y["mm"]; "mm", "distance in the lens's own plane");
+    let (usable_radius, allowance) = (usable.mm(), want.rules.blank_allowance.mm());
+    let margin = step!(w, margin = usable_radius - allowance - reach; usable_radius["mm"], allowance["mm"], reach["mm"];
+        "mm", "cut-out margin; allowance per side: common practice, no source");
+    w.figure(eye.word(), "coverage.smallest_blank_mm");
+    w.uses(eye.word(), "coverage.margin_mm");
+    let rim = fit.blank.unusable_rim().mm();
+    let smallest = step!(w, smallest = 2.0 * (reach + allowance + rim); reach["mm"], allowance["mm"], rim["mm"]; "mm",
+        "same unusable rim as this blank");
+    let rescue = if margin < 0.0 { rescue(want, fit, at, usable) } else { None };
+    Ok(CoveragePlan {
+        margin: Mm::new(margin),
+        tightest_deg,
+        reach: Mm::new(reach),
+        allowance: want.rules.blank_allowance,
+        usable_radius: usable,
+        smallest_blank: Mm::new(smallest),
+        rescue,
+    })
+}
+
+/// The smallest shift of the optical centre that saves a blank, and the prism it costs at the reference point.
+fn rescue(want: &Wanted<'_>, fit: &Fit, middle: Point, usable: Mm) -> Option<Rescue> {
+    use job::{LensForm, Treatments};
+    if fit.blank.form == LensForm::Aspheric || fit.blank.treatments.has(Treatments::GRADIENT) {
+        return None;
+    }
+    let shift =
+        lens::smallest_shift(&fit.cutting, &want.cut, middle, usable, want.rules.blank_allowance, &want.rules.block)?;
+    let shift = Place::from_xy(want.eye, shift.x, shift.y);
+    let placed = want.placed(fit.blank.form);
+    let moved = Place { inwards: placed.centre.inwards + shift.inwards, up: placed.centre.up + shift.up };
+    let met_at = |centre: Place| met(&mut Working::off(), want.eye, want.matrix, placed.reference, centre);
+    let (before, after) = (met_at(placed.centre), met_at(moved));
+    Some(Rescue {
+        shift,
+        prism: InUp { base_in: after.base_in - before.base_in, base_up: after.base_up - before.base_up },
+    })
+}
+
+/// What was assumed, and how far the figures move over its spread.
+fn assumed(
+    want: &Wanted<'_>,
+    fit: &Fit,
+    edge: &EdgePlan,
+    mass_g: f64,
+    cover: &CoveragePlan,
+) -> (Vec<Assumed>, Vec<Spread>) {
+    let (mut assumed, mut spread) = (Vec::new(), Vec::new());
+    let (curve, centre) = (&fit.figures.front_curve_1530_d, &fit.figures.centre);
+    let open = [("blank.front_curve_1530_d", curve), ("blank.centre_mm", centre)];
+    for (figure, open) in open {
+        let Some(assumption) = &open.assumed else { continue };
+        assumed.push(Assumed { figure, value: assumption.value, why: assumption.why.clone() });
+        let mut ends = vec![[edge.thinnest.mm(), edge.thickest.mm(), mass_g, cover.margin.mm()]];
+        for value in [assumption.low, assumption.high] {
+            let (front, mid) = if figure == "blank.centre_mm" { (curve.value, value) } else { (value, centre.value) };
+            let placed = want.placed(fit.blank.form);
+            let Some(held) = cutting(want, &fit.blank, &fit.figures, front, mid, placed.centre) else { continue };
+            ends.extend(moved(want, fit, &held));
+        }
+        let names = ["edge.thinnest_mm", "edge.thickest_mm", "mass_g", "coverage.margin_mm"];
+        for (i, name) in names.into_iter().enumerate() {
+            let of = |pick: fn(f64, f64) -> f64| ends.iter().map(|e| e[i]).fold(ends[0][i], pick);
+            spread.push(Spread { figure: name, low: of(f64::min), high: of(f64::max), cause: figure.to_owned() });
+        }
+    }
+    (assumed, spread)
+}
+
+/// Thinnest and thickest edge, mass and margin of the blank with another figure.
+fn moved(want: &Wanted<'_>, fit: &Fit, held: &Cutting) -> Option<[f64; 4]> {
+    let edge = lens::edge_extremes(held, &want.cut).ok()?;
+    let at = middle_in_lens(want.eye, &fit.blank, fit.turn_deg);
+    let cover = lens::coverage(held, &want.cut, at, usable_radius(fit), want.rules.blank_allowance).ok()?;
+    let mass_g = lens::volume_mm3(held, &want.cut).ok()? * want.material.density_g_cm3 / 1000.0;
+    Some([edge.thinnest.thickness.mm(), edge.thickest.thickness.mm(), mass_g, cover.margin.mm()])
+}
