@@ -10,7 +10,9 @@
 mod case;
 mod curves;
 mod facts;
+mod lenses;
 mod optics_examples;
+mod outlines;
 mod powers;
 mod prisms;
 mod tilts;

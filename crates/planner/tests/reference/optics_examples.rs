@@ -1,6 +1,6 @@
 //! `optics-examples.toml`: published worked examples; which topics are ours.
 
-use crate::{File, Topic, case, curves, powers, prisms, tilts, topic, vertices};
+use crate::{File, Topic, case, curves, lenses, outlines, powers, prisms, tilts, topic, vertices};
 
 pub(crate) const FILE: File = File {
     name: "optics-examples.toml",
@@ -59,24 +59,32 @@ pub(crate) const FILE: File = File {
         },
         topic("combined tilt", tilts::combined),
         topic("tilt of a sphero-cylinder", tilts::sphero_cylinder),
+        topic("effective diameter", outlines::effective_diameter),
+        topic("sag and edge thickness", lenses::sag_and_edge),
+        Topic { name: "sagitta", run: lenses::sagitta, not_ours: &[("sag_approx_mm", PARABOLA)] },
+        Topic { name: "minus edge thickness", run: lenses::minus_edge, not_ours: &[("edge_approx_mm", PARABOLA)] },
+        Topic { name: "plus centre thickness", run: lenses::plus_centre, not_ours: &[("center_approx_mm", PARABOLA)] },
+        topic("edge thickness in a meridian", lenses::edge_in_a_meridian),
+        Topic {
+            name: "weight of a round lens",
+            run: lenses::round_volume,
+            not_ours: &[("mass_g", "volume x density, which only a whole plan multiplies")],
+        },
+        Topic {
+            name: "prism thickness",
+            run: lenses::plane_prism,
+            not_ours: &[("difference_mm", "the small-angle rule; ours is the exact wedge")],
+        },
     ],
     left_out: &[
         ("decentration", "TODO planner::placing"),
         ("minimum blank size", "TODO planner coverage"),
-        ("effective diameter", "TODO outline"),
         ("OC lowering for tilt", "TODO planner::placing"),
-        ("sag and edge thickness", "TODO lens"),
-        ("sagitta", "TODO lens"),
-        ("minus edge thickness", "TODO lens"),
-        ("plus centre thickness", "TODO lens"),
-        ("edge thickness in a meridian", "TODO lens"),
-        ("weight of a round lens", "TODO lens"),
         ("segment *", "segments of multifocals: such an order is a stop, no layout is figured"),
         ("add power", "segments of multifocals: such an order is a stop, no layout is figured"),
-        ("thickness approximation", "a parabola for a circle: no figure of ours uses the rule of thumb"),
-        ("thickness K factor", "a parabola for a circle: no figure of ours uses the rule of thumb"),
+        ("thickness approximation", PARABOLA),
+        ("thickness K factor", PARABOLA),
         ("edge thickness with prism and decentration (approximate)", "a rule of thumb that no figure of ours uses"),
-        ("prism thickness", "ground prism: not in this work"),
         ("curve variation factor", "compares materials by a rule of thumb; no figure of ours uses it"),
         ("relative curvature", "compares materials by a rule of thumb; no figure of ours uses it"),
         ("base curve rule, +4/+8", "another rule of thumb for a front curve; ours is Vogel's, named as an assumption"),
@@ -88,3 +96,5 @@ pub(crate) const FILE: File = File {
         ("transverse chromatism", "no figure of a plan"),
     ],
 };
+
+const PARABOLA: &str = "a parabola for a circle: no figure of ours uses the rule of thumb";
