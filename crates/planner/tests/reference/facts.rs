@@ -4,7 +4,7 @@ use optics::{OrderedPower, SpheroCylinder, curves as surfaces, near, sum_in_cont
 use units::{Angle, Axis, Dioptre, Mm, Working};
 
 use crate::case::{Case, Found, ordered};
-use crate::{File, case, lenses, outlines, prisms, tilts, topic};
+use crate::{File, case, lenses, outlines, plans, prisms, tilts, topic};
 
 pub(crate) const FILE: File = File {
     name: "check-facts.toml",
@@ -26,7 +26,11 @@ pub(crate) const FILE: File = File {
         topic("prism.prentice.1", prisms::fact_below),
         topic("prism.prentice.2", prisms::fact_out),
         topic("prism.self-pd.example", prisms::fact_self_pd),
+        topic("prism.pd-error-limit", plans::fact_pd_error_limit),
+        topic("layout.decentration", plans::fact_decentration),
+        topic("layout.total-inset", plans::fact_total_inset),
         topic("layout.near-pd", near_pd),
+        topic("layout.aspheric-drop.exact", plans::fact_lowering),
         topic("frame.ed-bounds", outlines::effective_diameter_bounds),
         topic("frame.rounded-rectangle.54x34r10", outlines::rounded_rectangle),
         topic("frame.size-per-radius", outlines::size_per_radius),
@@ -35,6 +39,9 @@ pub(crate) const FILE: File = File {
         topic("frame.sampling-loss", outlines::sampling_loss),
         topic("frame.rim-curve-sag", lenses::fact_rim_sag),
         topic("frame.curve-mismatch.4-6", lenses::fact_curve_mismatch),
+        topic("blank.formula-exam", plans::fact_blank_formula),
+        topic("blank.formula-forum", plans::fact_blank_formula),
+        topic("blank.formula-no-allowance", plans::fact_blank_formula),
         topic("blank.true-need.centred", lenses::fact_true_need),
         topic("blank.true-need.4-0", lenses::fact_true_need),
         topic("blank.true-need.4-3", lenses::fact_true_need),
@@ -67,15 +74,12 @@ pub(crate) const FILE: File = File {
         ("order.uk-prescription-age", "law of one country: later work"),
         ("power.axis-limit-origin", "the origin of a tolerance: later work"),
         ("power.wrap-rx-range", RULES),
-        ("prism.pd-error-limit", TO_COME),
         ("prism.near-imbalance-concern", RULES),
         ("prism.anisometropia-flag", RULES),
-        ("layout.boxed-centre-distance", TO_COME),
-        ("layout.decentration", TO_COME),
-        ("layout.total-inset", TO_COME),
+        ("layout.boxed-centre-distance", "a sum inside the decentration, no key of a plan"),
         ("layout.near-pd-old-rule", "an old habit, kept to be told apart from the formula"),
         ("layout.centre-of-rotation", RULES),
-        ("layout.aspheric-drop*", TO_COME),
+        ("layout.aspheric-drop", "the rule of 1 mm for 2 degrees; ours is 27 mm x sin(tilt)"),
         ("layout.pal-*", "progressive-power layout: such an order is a stop, no layout is figured"),
         ("layout.default-wear", RULES),
         ("frame.right-left-circumference", RULES),
@@ -90,7 +94,6 @@ pub(crate) const FILE: File = File {
         ("blank.nominal-diameters", RULES),
         ("blank.pal-usable", RULES),
         ("blank.edge-loss", RULES),
-        ("blank.formula-*", TO_COME),
         ("blank.stock-*", STATISTIC),
         ("blank.block-clearance", RULES),
         ("blank.clamp-min-B", RULES),
@@ -115,7 +118,6 @@ pub(crate) const FILE: File = File {
 const STATISTIC: &str = "a statistic of the trade, no calculation";
 const RULES: &str = "a value that the rules may start from, no calculation: it tests the table, not the plan";
 const BENCH: &str = "a caution for the bench, no calculation";
-const TO_COME: &str = "to come with its crate";
 
 fn axis_mirror(case: &Case) -> Found {
     let axis = |key: &str| whole_degrees(case.number(key));

@@ -100,12 +100,6 @@ pub(crate) fn edge_in_a_meridian(case: &Case) -> Found {
     Found::none().length("edge_180_mm", edge(r, 0.0)).length("edge_90_mm", edge(0.0, r))
 }
 
-pub(crate) fn round_volume(case: &Case) -> Found {
-    let lens = made(&sphere(case, "bvp_d", "index", "front_power_d"), case.length("center_thickness_mm"));
-    let volume = lens::volume_mm3(&held(lens), &round(case.length("diameter_mm") / 2.0)).expect("a volume");
-    Found::none().number("volume_mm3", volume)
-}
-
 /// Plane faces, the back tilted for the prism.
 pub(crate) fn plane_prism(case: &Case) -> Found {
     let ground = Prism::towards(CmPerM::new(case.number("prism_pd")), Angle::ZERO);

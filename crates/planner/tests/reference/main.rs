@@ -7,12 +7,14 @@
 
 #![allow(clippy::expect_used, reason = "a test; only functions marked as tests are spared otherwise")]
 
+mod bench;
 mod case;
 mod curves;
 mod facts;
 mod lenses;
 mod optics_examples;
 mod outlines;
+mod plans;
 mod powers;
 mod prisms;
 mod tilts;

@@ -1,6 +1,6 @@
 //! `optics-examples.toml`: published worked examples; which topics are ours.
 
-use crate::{File, Topic, case, curves, lenses, outlines, powers, prisms, tilts, topic, vertices};
+use crate::{File, Topic, case, curves, lenses, outlines, plans, powers, prisms, tilts, topic, vertices};
 
 pub(crate) const FILE: File = File {
     name: "optics-examples.toml",
@@ -59,17 +59,33 @@ pub(crate) const FILE: File = File {
         },
         topic("combined tilt", tilts::combined),
         topic("tilt of a sphero-cylinder", tilts::sphero_cylinder),
+        Topic {
+            name: "decentration",
+            run: plans::decentration,
+            not_ours: &[("frame_pd_mm", "the boxed centre distance: inside the decentration, no key of a plan")],
+        },
+        Topic {
+            name: "OC lowering for tilt",
+            run: plans::lowering_for_tilt,
+            not_ours: &[
+                ("lowering_rule_mm", "the rule of 1 mm for 2 degrees; ours is 27 mm x sin(tilt)"),
+                ("ordered_height_mm", "by the rule of 1 mm for 2 degrees; ours is 27 mm x sin(tilt)"),
+                ("lowering_27mm_tan_mm", "for a distance square to the lens; ours is along the line of sight"),
+                ("sin_distance_for_exact_rule_mm", "the distance at which the rule would hold"),
+            ],
+        },
+        Topic {
+            name: "minimum blank size",
+            run: plans::minimum_blank,
+            not_ours: &[("mbs_rule_mm", "the rule of thumb beside the truth; ours is the truth")],
+        },
         topic("effective diameter", outlines::effective_diameter),
         topic("sag and edge thickness", lenses::sag_and_edge),
         Topic { name: "sagitta", run: lenses::sagitta, not_ours: &[("sag_approx_mm", PARABOLA)] },
         Topic { name: "minus edge thickness", run: lenses::minus_edge, not_ours: &[("edge_approx_mm", PARABOLA)] },
         Topic { name: "plus centre thickness", run: lenses::plus_centre, not_ours: &[("center_approx_mm", PARABOLA)] },
         topic("edge thickness in a meridian", lenses::edge_in_a_meridian),
-        Topic {
-            name: "weight of a round lens",
-            run: lenses::round_volume,
-            not_ours: &[("mass_g", "volume x density, which only a whole plan multiplies")],
-        },
+        topic("weight of a round lens", plans::round_weight),
         Topic {
             name: "prism thickness",
             run: lenses::plane_prism,
@@ -77,9 +93,6 @@ pub(crate) const FILE: File = File {
         },
     ],
     left_out: &[
-        ("decentration", "TODO planner::placing"),
-        ("minimum blank size", "TODO planner coverage"),
-        ("OC lowering for tilt", "TODO planner::placing"),
         ("segment *", "segments of multifocals: such an order is a stop, no layout is figured"),
         ("add power", "segments of multifocals: such an order is a stop, no layout is figured"),
         ("thickness approximation", PARABOLA),

@@ -4,6 +4,7 @@ use optics::{Offset, PowerMatrix, Prism, SpheroCylinder, prism};
 use units::{Angle, CmPerM, Mm, Working, maths};
 
 use crate::case::{Case, Found};
+use crate::plans;
 
 /// The four words for a base or a direction, as a right eye has them, since in is the viewer's right there.
 const RIGHT_EYE: [(&str, f64); 4] = [("in", 0.0), ("up", 90.0), ("out", 180.0), ("down", 270.0)];
@@ -141,15 +142,15 @@ pub(crate) fn splitting(case: &Case) -> Found {
     Found::none().number("right_up_pd", right.y.cm_per_m()).number("left_down_pd", -left.y.cm_per_m())
 }
 
-/// Both eyes look below their optical centres.
+/// Both eyes look below their optical centres; the difference is the plan's.
 pub(crate) fn near_imbalance(case: &Case) -> Found {
     let below = Offset { x: Mm::ZERO, y: case.length("drop_mm") };
     let at = |key: &str| prism::prentice(&mut Working::off(), case.listed(key).into(), below).y;
     let (right, left) = (at("right"), at("left"));
-    Found::none()
-        .number("right_pd", right.abs().cm_per_m())
-        .number("left_pd", left.abs().cm_per_m())
-        .number("imbalance_pd", (right - left).abs().cm_per_m())
+    Found::none().number("right_pd", right.abs().cm_per_m()).number("left_pd", left.abs().cm_per_m()).number(
+        "imbalance_pd",
+        plans::near_imbalance(case.listed("right"), case.listed("left"), below.y).abs().cm_per_m(),
+    )
 }
 
 /// Both optical centres too close together, each by half the error; what the pair does is right minus left.
