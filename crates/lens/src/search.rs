@@ -71,27 +71,26 @@ fn wrapped(t: f64) -> f64 {
     if t >= TAU { t - TAU } else { t }
 }
 
-/// Where `f` changes its sign between a and b (Illinois' rule, with a halving wherever it shrinks the bracket too
-/// little); a jump through zero, as at a corner, is found alike.
+/// Where `f`, negative at a and positive at b, changes its sign (Ridders' method: the bracket at least halves at each
+/// turn); a jump through zero, as at a corner, is found alike.
 fn sign_change(f: impl Fn(f64) -> f64, mut a: f64, mut b: f64, mut fa: f64, mut fb: f64) -> f64 {
-    let mut weights = (1.0, 1.0);
-    for turn in 0..100 {
-        if b - a <= SAME_PLACE {
-            break;
+    let mut last = f64::INFINITY;
+    while b - a > SAME_PLACE {
+        let m = 0.5 * (a + b);
+        let fm = f(m);
+        let x = m - (m - a) * fm / (fm * fm - fa * fb).sqrt();
+        let x = if x > a && x < b { x } else { m };
+        if (x - last).abs() <= SAME_PLACE {
+            return x;
         }
-        let (wa, wb) = (fa * weights.0, fb * weights.1);
-        let secant = (a * wb - b * wa) / (wb - wa);
-        let t = if turn % 4 == 3 || !(secant > a && secant < b) { 0.5 * (a + b) } else { secant };
-        let ft = f(t);
-        if ft == 0.0 || (t - a).min(b - t) < 0.5 * SAME_PLACE && turn % 4 != 3 {
-            return t;
-        }
-        if ft < 0.0 {
-            (a, fa) = (t, ft);
-            weights = (1.0, weights.1 * 0.5);
-        } else {
-            (b, fb) = (t, ft);
-            weights = (weights.0 * 0.5, 1.0);
+        last = x;
+        let fx = f(x);
+        for (t, ft) in [(m, fm), (x, fx)] {
+            if ft < 0.0 && t > a {
+                (a, fa) = (t, ft);
+            } else if ft >= 0.0 && t < b {
+                (b, fb) = (t, ft);
+            }
         }
     }
     0.5 * (a + b)
