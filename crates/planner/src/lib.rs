@@ -28,7 +28,7 @@ use optics::PowerMatrix;
 use units::{Mm, Working};
 
 pub use plan::*;
-pub use shape::{FrameShapes, Shape};
+pub use shape::{FrameShapes, NoShape};
 pub use shelf::Shelf;
 pub use traced::{EyeTrace, Traced};
 

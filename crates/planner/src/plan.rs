@@ -3,7 +3,7 @@
 //! Places are counted from the boxed centre, + in (towards the nose) and + up, per eye. Figures that do not exist are
 //! `None`, never zero.
 
-use crate::shape::Shape;
+pub use crate::shape::Shape;
 use crate::shelf::Shelf;
 use job::prescription::InUp;
 use job::{Blank, Eye, Eyes, Finding, OrderNumber, PerEye, Rules};

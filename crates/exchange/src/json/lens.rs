@@ -1,0 +1,293 @@
+//! The lens out of its blank, as JSON.
+
+use planner::LensPlan;
+use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::eye::PowerJson;
+use super::figure::{Coarse, Direction, Fine, PlaceJson, PrismJson};
+
+/// Blocking. The block point, and the lean of the cutting axis in the lens's axes.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct BlockJson {
+    #[serde(flatten)]
+    at: PlaceJson,
+    /// atan2(in, towards viewer) of the cutting axis, degrees.
+    tilt_in_deg: Coarse,
+    /// atan2(up, towards viewer) of the cutting axis, degrees.
+    tilt_up_deg: Coarse,
+    /// Largest block of this bench that clears, mm; absent where none does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    diameter_mm: Option<Fine>,
+    /// Shortest radius of the shape about the block point, mm.
+    shortest_radius_mm: Fine,
+    /// Where that is, about the boxed centre.
+    shortest_radius_deg: Direction,
+}
+
+impl From<&BlockPlan> for BlockJson {
+    fn from(block: &BlockPlan) -> Self {
+        Self {
+            at: block.at.into(),
+            tilt_in_deg: Coarse::new(block.tilt_in_deg),
+            tilt_up_deg: Coarse::new(block.tilt_up_deg),
+            diameter_mm: block.diameter.map(Fine::from),
+            shortest_radius_mm: block.shortest_radius.into(),
+            shortest_radius_deg: Direction::new(block.shortest_deg),
+        }
+    }
+}
+
+/// The blank: its row of the shelf, and how it lies.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct BlankJson {
+    /// Stock-keeping unit.
+    sku: String,
+    /// Where it lies in the shop.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    place: Option<String>,
+    /// Lens material.
+    material: String,
+    /// Series.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    series: Option<String>,
+    /// Supplier's lot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lot: Option<String>,
+    /// `spheric`, `aspheric` or `unknown`.
+    form: &'static str,
+    /// Labelled power.
+    power: PowerJson,
+    /// Nominal diameter, mm.
+    nominal_mm: Fine,
+    /// Usable diameter as the row states it, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    usable_mm: Option<Fine>,
+    /// Refractive index.
+    index: Fine,
+    /// Density, g/cm3.
+    density_g_cm3: Fine,
+    /// Front curve on the lens's own index, D.
+    front_curve_true_d: Fine,
+    /// Front curve on index 1.530, D.
+    front_curve_1530_d: Fine,
+    /// The blank's middle as seen from the boxed centre, towards the nose, mm.
+    middle_in_mm: Fine,
+    /// The same, upwards, mm.
+    middle_up_mm: Fine,
+    /// Direction of the packet's 0-180 line.
+    turn_deg: Direction,
+}
+
+impl From<&LensPlan> for BlankJson {
+    fn from(lens: &LensPlan) -> Self {
+        let blank = &lens.blank;
+        Self {
+            sku: blank.sku.clone(),
+            place: blank.place.clone(),
+            material: blank.material.to_string(),
+            series: blank.series.clone(),
+            lot: blank.lot.clone(),
+            form: blank.form.word(),
+            power: blank.power.into(),
+            nominal_mm: blank.nominal.into(),
+            usable_mm: blank.usable.map(Fine::from),
+            index: Fine::new(lens.index),
+            density_g_cm3: Fine::new(lens.density_g_cm3),
+            front_curve_true_d: lens.front_curve_true.into(),
+            front_curve_1530_d: lens.front_curve_1530.into(),
+            middle_in_mm: lens.middle.inwards.into(),
+            middle_up_mm: lens.middle.up.into(),
+            turn_deg: Direction::new(lens.turn_deg),
+        }
+    }
+}
+
+/// Coverage of the shape by the blank.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct CoverageJson {
+    /// Cut-out margin, mm; negative = does not cover.
+    margin_mm: Fine,
+    /// Where it is least, about the boxed centre.
+    tightest_deg: Direction,
+    /// Smallest nominal diameter that would do, allowance in, same unusable rim as this blank, mm.
+    smallest_blank_mm: Fine,
+    /// From the blank's middle to the furthest place of the wall, square to the blank's axis, mm.
+    reach_mm: Fine,
+    /// Allowance per side that is in the margin, mm.
+    allowance_mm: Fine,
+    /// Usable radius of the blank, mm.
+    usable_radius_mm: Fine,
+    /// The smallest shift of the optical centre that lets the blank cover, and the prism it costs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rescue: Option<RescueJson>,
+}
+
+/// A shift and its price.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+struct RescueJson {
+    #[serde(flatten)]
+    shift: PlaceJson,
+    #[serde(flatten)]
+    prism: PrismJson,
+}
+
+impl From<&CoveragePlan> for CoverageJson {
+    fn from(coverage: &CoveragePlan) -> Self {
+        Self {
+            margin_mm: coverage.margin.into(),
+            tightest_deg: Direction::new(coverage.tightest_deg),
+            smallest_blank_mm: coverage.smallest_blank.into(),
+            reach_mm: coverage.reach.into(),
+            allowance_mm: coverage.allowance.into(),
+            usable_radius_mm: coverage.usable_radius.into(),
+            rescue: coverage.rescue.map(|r| RescueJson { shift: r.shift.into(), prism: r.prism.into() }),
+        }
+    }
+}
+
+/// Thickness.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct ThicknessJson {
+    /// At the optical centre along the lens axis, as a caliper reads, mm.
+    optical_centre_mm: Fine,
+    /// At the reference point along the cutting axis, mm.
+    reference_point_mm: Fine,
+    /// Least over the whole lens, rim included, along the cutting axis, mm.
+    least_mm: Fine,
+    /// Where.
+    least_at: PlaceJson,
+    /// Greatest over the whole lens, rim included, along the cutting axis, mm.
+    greatest_mm: Fine,
+    /// Where.
+    greatest_at: PlaceJson,
+}
+
+impl From<&ThicknessPlan> for ThicknessJson {
+    fn from(thickness: &ThicknessPlan) -> Self {
+        Self {
+            optical_centre_mm: thickness.optical_centre.into(),
+            reference_point_mm: thickness.reference_point.into(),
+            least_mm: thickness.least.0.into(),
+            least_at: thickness.least.1.into(),
+            greatest_mm: thickness.greatest.0.into(),
+            greatest_at: thickness.greatest.1.into(),
+        }
+    }
+}
+
+/// The square edge, along the cutting axis at the cut outline.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct EdgeJson {
+    /// Thinnest place, mm.
+    thinnest_mm: Fine,
+    /// Where, about the boxed centre.
+    thinnest_deg: Direction,
+    /// Thickest place, mm.
+    thickest_mm: Fine,
+    /// Where, about the boxed centre.
+    thickest_deg: Direction,
+    /// Every 5 degrees from 0 to 355.
+    around: Vec<EdgeRowJson>,
+}
+
+/// One place of the edge.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+struct EdgeRowJson {
+    /// Direction about the boxed centre.
+    deg: Direction,
+    /// Square edge, mm.
+    square_mm: Fine,
+    /// Front surface, along the cutting axis from the front at the block point, growing towards the eye, mm.
+    front_depth_mm: Fine,
+    /// Back surface likewise, mm.
+    back_depth_mm: Fine,
+}
+
+impl From<&EdgePlan> for EdgeJson {
+    fn from(edge: &EdgePlan) -> Self {
+        Self {
+            thinnest_mm: edge.thinnest.into(),
+            thinnest_deg: Direction::new(edge.thinnest_deg),
+            thickest_mm: edge.thickest.into(),
+            thickest_deg: Direction::new(edge.thickest_deg),
+            around: edge
+                .around
+                .iter()
+                .map(|row| EdgeRowJson {
+                    deg: Direction::new(row.deg),
+                    square_mm: row.square.into(),
+                    front_depth_mm: row.front_depth.into(),
+                    back_depth_mm: row.back_depth.into(),
+                })
+                .collect(),
+        }
+    }
+}
+
+/// What goes onto the lens before it is blocked.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct MarkingJson {
+    /// Axis to set on the focimeter, degrees; absent for a sphere.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    focimeter_axis_deg: Option<Coarse>,
+    /// Prism that the focimeter shows at the middle dot.
+    dot_prism: PrismJson,
+    /// The middle dot as seen from the block point.
+    dot_from_block: PlaceJson,
+    /// The middle dot as seen from the blank's middle.
+    dot_from_blank_middle: PlaceJson,
+}
+
+impl From<&Marking> for MarkingJson {
+    fn from(marking: &Marking) -> Self {
+        Self {
+            focimeter_axis_deg: marking.focimeter_axis_deg.map(Coarse::new),
+            dot_prism: marking.dot_prism.into(),
+            dot_from_block: marking.dot_from_block.into(),
+            dot_from_blank_middle: marking.dot_from_blank_middle.into(),
+        }
+    }
+}
+
+/// A value that was assumed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct AssumedJson {
+    /// Which figure.
+    figure: &'static str,
+    /// The value taken, in the figure's own unit.
+    value: Fine,
+    /// Why this one.
+    why: String,
+}
+
+impl From<&Assumed> for AssumedJson {
+    fn from(assumed: &Assumed) -> Self {
+        Self { figure: assumed.figure, value: Fine::new(assumed.value), why: assumed.why.clone() }
+    }
+}
+
+/// How far a figure may move.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct SpreadJson {
+    /// Which figure of this eye.
+    figure: &'static str,
+    /// Lowest, in the figure's own unit.
+    low: Fine,
+    /// Highest.
+    high: Fine,
+    /// What leaves it open.
+    cause: String,
+}
+
+impl From<&Spread> for SpreadJson {
+    fn from(spread: &Spread) -> Self {
+        Self {
+            figure: spread.figure,
+            low: Fine::new(spread.low),
+            high: Fine::new(spread.high),
+            cause: spread.cause.clone(),
+        }
+    }
+}
