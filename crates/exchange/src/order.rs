@@ -4,7 +4,7 @@ use job::frame::{Clearance, Frame, FrameMaterial, FrameOwner, Hole, Mounting, Ou
 use job::order::{BevelKind, EdgeKind, LensOrder, LensType, LensUse, Mate};
 use job::rules::Rules;
 use job::{
-    Answer, Base, Cylinder, Eye, Eyes, EyePrescription, FarPd, FrontCurve, MaterialId, MeasuredBy, Order, OrderNumber,
+    Answer, Base, Cylinder, Eye, EyePrescription, Eyes, FarPd, FrontCurve, MaterialId, MeasuredBy, Order, OrderNumber,
     OrderedPrism, PerEye, Prescription, Treatments, Wearer,
 };
 
@@ -35,7 +35,8 @@ pub fn read_order(bytes: &[u8], rules: &Rules) -> Result<Order, Vec<Fault>> {
 fn order(file: &Table<'_, '_>, rules: &Rules) -> Option<Order> {
     let number = file.value("number").and_then(|v| {
         let text = v.text("an order number in quotes")?;
-        OrderNumber::new(text).or_else(|| v.wrong("1 to 12 digits in quotes", "numbers are typed at machines: digits only"))
+        OrderNumber::new(text)
+            .or_else(|| v.wrong("1 to 12 digits in quotes", "numbers are typed at machines: digits only"))
     });
     let number = file.need("number", number, "write number = \"0142\"");
     let taken = file.need("taken", file.date("taken"), "write the day it was taken: taken = 2026-03-02");
@@ -76,7 +77,9 @@ fn wearer(table: &Table<'_, '_>) -> Option<Wearer> {
             "write monocular_pd_mm = { right = 31.5, left = 32.0 } (or binocular_pd_mm = 63.5)",
         ),
         0 | 1 => {}
-        _ => table.fault("the far pupillary distance is given twice", "keep one of monocular_pd_mm, binocular_pd_mm, pd"),
+        _ => {
+            table.fault("the far pupillary distance is given twice", "keep one of monocular_pd_mm, binocular_pd_mm, pd")
+        }
     }
     let far_pd = if given[0] {
         Some(FarPd::Monocular(monocular))
@@ -141,10 +144,8 @@ fn eye_prescription(value: &Value<'_, '_>) -> Option<EyePrescription> {
             let axis_read = axis.as_ref().map(Value::axis);
             match (power, axis_read) {
                 (Some(power), None) if power.power.thousandths() == 0 => Some(Cylinder::None),
-                (Some(_), None) => cylinder.fault(
-                    format!("`{}` is given without an axis", cylinder.path),
-                    "write axis_deg, from 1 to 180",
-                ),
+                (Some(_), None) => cylinder
+                    .fault(format!("`{}` is given without an axis", cylinder.path), "write axis_deg, from 1 to 180"),
                 (Some(power), Some(Some(axis))) => Some(Cylinder::Given { power, axis }),
                 _ => None,
             }
@@ -159,7 +160,12 @@ fn eye_prescription(value: &Value<'_, '_>) -> Option<EyePrescription> {
         Some(power)
     });
     table.end();
-    Some(EyePrescription { sphere: sphere?, cylinder: cylinder?, prism: prism.into_iter().collect::<Option<_>>()?, add })
+    Some(EyePrescription {
+        sphere: sphere?,
+        cylinder: cylinder?,
+        prism: prism.into_iter().collect::<Option<_>>()?,
+        add,
+    })
 }
 
 fn prism(value: &Value<'_, '_>) -> Option<OrderedPrism> {
@@ -170,7 +176,11 @@ fn prism(value: &Value<'_, '_>) -> Option<OrderedPrism> {
         Some(_) => v.word(&[("in", Base::In), ("out", Base::Out), ("up", Base::Up), ("down", Base::Down)]),
         None => v.number(limits::DIRECTION).map(|deg| Base::Degrees(if deg >= 360.0 { 0.0 } else { deg })),
     });
-    let base = table.need("base", base, "a prism without base is none: write base = \"in\", \"out\", \"up\", \"down\" or degrees");
+    let base = table.need(
+        "base",
+        base,
+        "a prism without base is none: write base = \"in\", \"out\", \"up\", \"down\" or degrees",
+    );
     table.end();
     Some(OrderedPrism { amount: amount?, base: base? })
 }
@@ -210,7 +220,8 @@ fn hole(value: &Value<'_, '_>) -> Option<Hole> {
     let table = value.table()?;
     let eye = table.need("eye", table.word("eye", EYES), "write eye = \"right\" or \"left\"");
     let mm = |key: &str, limits| table.need(key, table.mm(key, limits), "write the hole's place from the boxed centre");
-    let (inwards, up, diameter) = (mm("in_mm", limits::SHIFT), mm("up_mm", limits::SHIFT), mm("diameter_mm", limits::THICKNESS));
+    let (inwards, up, diameter) =
+        (mm("in_mm", limits::SHIFT), mm("up_mm", limits::SHIFT), mm("diameter_mm", limits::THICKNESS));
     table.end();
     Some(Hole { eye: eye?, inwards: inwards?, up: up?, diameter: diameter? })
 }
@@ -240,7 +251,8 @@ fn lens(table: &Table<'_, '_>, rules: &Rules) -> Option<LensOrder> {
     let kind = table.need("type", table.word("type", LensType::WORDS), "write type = \"single-vision\"");
     let id = table.value("material").and_then(|v| material(&v, rules));
     let id = table.need("material", id, "write a material of the rules, such as \"polycarbonate-1.586\"");
-    let edge = table.need("edge", table.word("edge", EdgeKind::WORDS), "write edge = \"bevel\", \"groove\" or \"flat\"");
+    let edge =
+        table.need("edge", table.word("edge", EdgeKind::WORDS), "write edge = \"bevel\", \"groove\" or \"flat\"");
     let treatments = table.list("treatments").iter().fold(Treatments::NONE, |set, v| {
         let Some(name) = v.text("a treatment in double quotes") else { return set };
         match rules.treatments.find(name) {
@@ -256,7 +268,10 @@ fn lens(table: &Table<'_, '_>, rules: &Rules) -> Option<LensOrder> {
         let curve = mate.number("front_curve_d", limits::CURVE);
         let index = mate.number("front_curve_index", limits::INDEX);
         if curve.is_some() && index.is_none() && !mate.has("front_curve_index") {
-            mate.fault("`lens.mate.front_curve_index` is missing", "write the index on which the curve is stated: 1.530 or the lens's own");
+            mate.fault(
+                "`lens.mate.front_curve_index` is missing",
+                "write the index on which the curve is stated: 1.530 or the lens's own",
+            );
         }
         let read = Mate {
             material: mate.value("material").and_then(|v| material(&v, rules)),

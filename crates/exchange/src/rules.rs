@@ -2,8 +2,8 @@
 
 use job::material::Material;
 use job::rules::{
-    Bevel, Block, BlockAt, CuttingAxis, Doubt, EyeModel, Groove, Intake, Least, Lies, PdDoubt, Placement, Readings, RightLeft,
-    Rules, Size, SizeUnit,
+    Bevel, Block, BlockAt, CuttingAxis, Doubt, EyeModel, Groove, Intake, Least, Lies, PdDoubt, Placement, Readings,
+    RightLeft, Rules, Size, SizeUnit,
 };
 use job::{FrameMaterial, MaterialId, TreatmentNames};
 use units::Mm;
@@ -331,7 +331,8 @@ fn intake(s: &Section<'_, '_>, base: Option<Intake>) -> Option<Intake> {
 }
 
 fn treatments(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<TreatmentNames> {
-    let mut own: Vec<String> = base.map_or_else(Vec::new, |b| b.treatments.all()[TreatmentNames::TRADE.len()..].to_vec());
+    let mut own: Vec<String> =
+        base.map_or_else(Vec::new, |b| b.treatments.all()[TreatmentNames::TRADE.len()..].to_vec());
     if let Some(table) = file.table("treatments") {
         for value in table.list("add") {
             let Some(name) = value.text("a treatment's name in double quotes") else { continue };
@@ -386,16 +387,108 @@ fn material(table: &Table<'_, '_>) -> Option<Material> {
         edging: table.text("edging").map(str::to_owned),
         sources: table.table("sources").map_or_else(String::new, |sources| {
             let each = sources.each();
-            each.iter().filter_map(|(key, _, v)| Some(format!("{key}: {}", v.as_text()?))).collect::<Vec<_>>().join("; ")
+            each.iter()
+                .filter_map(|(key, _, v)| Some(format!("{key}: {}", v.as_text()?)))
+                .collect::<Vec<_>>()
+                .join("; ")
         }),
     };
     // What a data sheet says beside it is kept for people to read.
     for kept in [
-        "n_d_range", "n_e_range", "abbe_range", "density_range", "uv_cut_nm", "uv_cut_range_nm",
-        "min_center_minus_range_mm", "min_center_safety_mm", "drillable", "notes",
+        "n_d_range",
+        "n_e_range",
+        "abbe_range",
+        "density_range",
+        "uv_cut_nm",
+        "uv_cut_range_nm",
+        "min_center_minus_range_mm",
+        "min_center_safety_mm",
+        "drillable",
+        "notes",
     ] {
         let _ = table.value(kept);
     }
     table.end();
     Some(material)
+}
+
+/// The rules in force as a file: the built-in one with a shop's own values in their places, marked as such.
+///
+/// # Errors
+/// Every fault of the shop's file.
+pub fn rules_in_force(bytes: &[u8]) -> Result<String, Vec<Fault>> {
+    read_rules(bytes)?;
+    let own = String::from_utf8_lossy(bytes);
+    let own = own.trim_start_matches('\u{feff}');
+    let (document, _) = toml::de::DeTable::parse_recoverable(own);
+    let find = |section: &str, key: &str| {
+        let table = document.get_ref().iter().find(|(name, _)| name.get_ref() == section)?.1.get_ref().as_table()?;
+        let value = table.iter().find(|(name, _)| name.get_ref() == key)?.1;
+        own.get(value.span()).map(|raw| raw.split_whitespace().collect::<Vec<_>>().join(" "))
+    };
+    let mut text = String::new();
+    let mut section = String::new();
+    for line in BUILT_IN.lines() {
+        if let Some(name) = line.strip_prefix('[').and_then(|l| l.split(']').next()) {
+            name.clone_into(&mut section);
+        }
+        // The one rule without a default stands there as a comment.
+        let key = line.trim_start_matches("# ").split(" = ").next().unwrap_or("").trim();
+        match find(&section, key) {
+            Some(value) if line.contains(" = ") => {
+                text.push_str(&format!("{key} = {value}   # from this shop's rules\n"))
+            }
+            _ => {
+                text.push_str(line);
+                text.push('\n');
+            }
+        }
+    }
+    text.push('\n');
+    text.push_str(MATERIALS);
+    let materials = document.get_ref().iter().find(|(name, _)| name.get_ref() == "material");
+    if let Some(list) = materials.and_then(|(_, value)| value.get_ref().as_array()) {
+        for material in list.iter().filter_map(|m| m.get_ref().as_table()) {
+            text.push_str("\n[[material]]   # from this shop's rules\n");
+            for (key, value) in material {
+                let raw = own.get(value.span()).unwrap_or("");
+                text.push_str(&format!("{} = {raw}\n", key.get_ref()));
+            }
+        }
+    }
+    Ok(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_printed_reads_back_to_the_same_rules() {
+        assert_eq!(read_rules(built_in_rules_text().as_bytes()), Ok(built_in_rules()));
+        let own = b"[allowance]\nblank_mm = 1.5\n[outline]\nnoise_mm = 0.012\n[block]\naxis = \"lens-axis\"\n[treatments]\nadd = [\"bench-blue\"]\n\
+            [[material]]\nid = \"own-1.61\"\nname = \"own resin\"\nn_d = 1.61\nabbe = 40.0\ndensity_g_cm3 = 1.3\n";
+        let rules = read_rules(own).unwrap();
+        assert_eq!((rules.blank_allowance, rules.outline_noise), (Mm::new(1.5), Some(Mm::new(0.012))));
+        let printed = rules_in_force(own).unwrap();
+        assert_eq!(printed.matches("from this shop's rules").count(), 5, "{printed}");
+        assert_eq!(read_rules(printed.as_bytes()), Ok(rules));
+    }
+
+    #[test]
+    fn every_value_of_the_built_in_file_names_its_source() {
+        for line in BUILT_IN.lines().filter(|l| l.contains(" = ") && !l.starts_with('#')) {
+            let comment = line.split('#').nth(1).unwrap_or("").trim();
+            assert!(comment.len() > 5, "{line}");
+        }
+    }
+
+    #[test]
+    fn an_empty_file_changes_nothing_and_faults_are_all_told() {
+        assert_eq!(read_rules(b" \n"), Ok(built_in_rules()));
+        let faults = read_rules(b"[alowance]\nblank_mm = 1\n[least]\ngroove_stop_mm = -1\nbevel_ask_mm = \"1.0\"\n")
+            .unwrap_err();
+        let places: Vec<_> = faults.iter().map(|f| (f.line, f.column)).collect();
+        assert_eq!(places, [(1, 2), (4, 18), (5, 16)], "{faults:?}");
+    }
 }

@@ -21,10 +21,41 @@ use crate::source;
 
 /// Every column, in the order in which the design lists them.
 pub const COLUMNS: [&str; 35] = [
-    "sku", "material", "series", "lot", "type", "form", "sphere_d", "cylinder_d", "axis_deg", "add_d", "base_in_cm_per_m",
-    "base_up_cm_per_m", "eye", "nominal_mm", "usable_mm", "middle_in_mm", "middle_up_mm", "centre_mm", "check_mm",
-    "check_radius_mm", "check_deg", "front_curve_d", "front_curve_index", "index", "index_line", "treatments",
-    "polarised_deg", "for_order", "received", "quantity", "unit_cost_minor", "currency", "place", "state", "torus",
+    "sku",
+    "material",
+    "series",
+    "lot",
+    "type",
+    "form",
+    "sphere_d",
+    "cylinder_d",
+    "axis_deg",
+    "add_d",
+    "base_in_cm_per_m",
+    "base_up_cm_per_m",
+    "eye",
+    "nominal_mm",
+    "usable_mm",
+    "middle_in_mm",
+    "middle_up_mm",
+    "centre_mm",
+    "check_mm",
+    "check_radius_mm",
+    "check_deg",
+    "front_curve_d",
+    "front_curve_index",
+    "index",
+    "index_line",
+    "treatments",
+    "polarised_deg",
+    "for_order",
+    "received",
+    "quantity",
+    "unit_cost_minor",
+    "currency",
+    "place",
+    "state",
+    "torus",
 ];
 
 /// Where a column stands in [`COLUMNS`], found when the program is compiled.
@@ -98,13 +129,18 @@ fn rows(text: &str, start: usize, rules: &Rules, blanks: &mut Vec<Arc<Blank>>, f
             Ok(true) => {}
             Ok(false) => break,
             Err(error) => {
-                faults.push(Fault::at(start + row_start..start + row_start, format!("the row cannot be read: {error}"), "look at its quotes"));
+                faults.push(Fault::at(
+                    start + row_start..start + row_start,
+                    format!("the row cannot be read: {error}"),
+                    "look at its quotes",
+                ));
                 break;
             }
         }
         at = usize::try_from(reader.position().byte()).unwrap_or(text.len());
         let raw = text.get(row_start..at).unwrap_or("").trim_matches(['\r', '\n']);
-        let row_start = row_start + (text[row_start..at].len() - text[row_start..at].trim_start_matches(['\r', '\n']).len());
+        let row_start =
+            row_start + (text[row_start..at].len() - text[row_start..at].trim_start_matches(['\r', '\n']).len());
         if raw.contains('\n') {
             let shown_end = row_start + raw.find('\n').unwrap_or(0);
             faults.push(Fault::at(
@@ -188,7 +224,11 @@ fn header(text: &str, start: usize, record: &ByteRecord, faults: &mut Vec<Fault>
     for required in REQUIRED {
         let known = COLUMNS.iter().position(|&c| c == required);
         if known.is_none_or(|k| columns.0[k].is_none()) {
-            faults.push(Fault::at(start..start + raw.len(), format!("the column `{required}` is missing"), "add it to the header line"));
+            faults.push(Fault::at(
+                start..start + raw.len(),
+                format!("the column `{required}` is missing"),
+                "add it to the header line",
+            ));
         }
     }
     (faults.len() == before).then_some(columns)
@@ -340,7 +380,12 @@ impl<'r> Row<'r> {
         if let (Some(usable), Some(nominal), Some(cell)) = (usable, nominal, self.cell(const { column("usable_mm") }))
             && usable > nominal
         {
-            self.wrong(cell, &format!("at most the nominal {} mm", nominal.mm()), "are the two diameters exchanged?", faults);
+            self.wrong(
+                cell,
+                &format!("at most the nominal {} mm", nominal.mm()),
+                "are the two diameters exchanged?",
+                faults,
+            );
         }
         let blank = Blank {
             front_curve: self.front_curve(own, faults),
@@ -400,8 +445,17 @@ impl<'r> Row<'r> {
             }
             axis.ok()
         });
-        if let (Some(cell), None, false) = (self.cell(const { column("axis_deg") }), cylinder, self.cell(const { column("cylinder_d") }).is_some() && !none) {
-            self.fault(cell, "`axis_deg` is given without a cylinder", "write the cylinder, or leave the axis empty", faults);
+        if let (Some(cell), None, false) = (
+            self.cell(const { column("axis_deg") }),
+            cylinder,
+            self.cell(const { column("cylinder_d") }).is_some() && !none,
+        ) {
+            self.fault(
+                cell,
+                "`axis_deg` is given without a cylinder",
+                "write the cylinder, or leave the axis empty",
+                faults,
+            );
         }
         let along = Axis::from_half_degrees(360);
         let lies = cylinder.filter(|c| *c != Power::ZERO).and_then(|c| Some((c, axis.or(along)?)));
@@ -413,7 +467,12 @@ impl<'r> Row<'r> {
         let index = self.number(const { column("front_curve_index") }, limits::INDEX, faults);
         match (self.cell(const { column("front_curve_d") }), self.cell(const { column("front_curve_index") })) {
             (Some(cell), None) => {
-                self.fault(cell, "`front_curve_d` has no index", "write front_curve_index: 1.530, or the lens's own", faults);
+                self.fault(
+                    cell,
+                    "`front_curve_d` has no index",
+                    "write front_curve_index: 1.530, or the lens's own",
+                    faults,
+                );
                 None
             }
             (Some(_), Some(cell)) => {
@@ -436,8 +495,15 @@ impl<'r> Row<'r> {
         let thickness = self.mm(const { column("check_mm") }, limits::THICKNESS, faults);
         let radius = self.mm(const { column("check_radius_mm") }, Limits::between(0.0, 75.0, "mm"), faults);
         let deg = self.number(const { column("check_deg") }, limits::DIRECTION, faults);
-        if let (Some(cell), None) = (self.cell(const { column("check_mm") }), self.cell(const { column("check_radius_mm") })) {
-            self.fault(cell, "`check_mm` has no radius", "write check_radius_mm: how far from the middle it was measured", faults);
+        if let (Some(cell), None) =
+            (self.cell(const { column("check_mm") }), self.cell(const { column("check_radius_mm") }))
+        {
+            self.fault(
+                cell,
+                "`check_mm` has no radius",
+                "write check_radius_mm: how far from the middle it was measured",
+                faults,
+            );
         }
         Some(CheckThickness { thickness: thickness?, radius: radius?, deg })
     }
@@ -471,7 +537,12 @@ impl<'r> Row<'r> {
                     Some(Cost { minor: minor as i64, currency: code })
                 }
                 _ => {
-                    self.wrong(cell, "a currency of three capitals, with a whole cost", "write EUR, GBP or another ISO 4217 code", faults);
+                    self.wrong(
+                        cell,
+                        "a currency of three capitals, with a whole cost",
+                        "write EUR, GBP or another ISO 4217 code",
+                        faults,
+                    );
                     None
                 }
             },

@@ -345,11 +345,7 @@ impl<'a, 't> Value<'a, 't> {
     /// As a whole number.
     pub(crate) fn whole(&self, limits: Limits) -> Option<i64> {
         let number = self.number(limits)?;
-        if number % 1.0 == 0.0 {
-            Some(number as i64)
-        } else {
-            self.wrong("a whole number", "leave out the decimals")
-        }
+        if number % 1.0 == 0.0 { Some(number as i64) } else { self.wrong("a whole number", "leave out the decimals") }
     }
 
     /// As a date.
@@ -373,9 +369,8 @@ impl<'a, 't> Value<'a, 't> {
                 Ok(power) => Some(power),
                 Err(fault) => self.fault(format!("`{}`: {fault}", self.path), fault.hint()),
             },
-            DeValue::Float(_) | DeValue::Integer(_) => {
-                self.wrong("a power in quotes", "write it with its sign in quotes, as the prescription has it: \"-4.25\"")
-            }
+            DeValue::Float(_) | DeValue::Integer(_) => self
+                .wrong("a power in quotes", "write it with its sign in quotes, as the prescription has it: \"-4.25\""),
             _ => self.wrong("a power in quotes", "write it with its sign in quotes: \"-4.25\""),
         }
     }
@@ -385,7 +380,9 @@ impl<'a, 't> Value<'a, 't> {
         match self.value {
             DeValue::String(text) => match PrismAmount::parse(text) {
                 Ok(amount) => Some(amount),
-                Err(fault) => self.fault(format!("`{}`: {fault}", self.path), "write the amount without sign: \"1.00\""),
+                Err(fault) => {
+                    self.fault(format!("`{}`: {fault}", self.path), "write the amount without sign: \"1.00\"")
+                }
             },
             _ => self.wrong("an amount in quotes", "write it in quotes: \"1.00\""),
         }

@@ -39,7 +39,9 @@ impl core::fmt::Display for NoTrace {
                 }
                 Ok(())
             }
-            Self::None => f.write_str("1: there is no trace in this file\nhint: export the frame's shape as text (format 1) with the tracer"),
+            Self::None => f.write_str(
+                "1: there is no trace in this file\nhint: export the frame's shape as text (format 1) with the tracer",
+            ),
             Self::Points { eye, line, reason } => {
                 write!(f, "{line}: the {eye} trace gives no outline: {reason}\nhint: {}", reason.hint())
             }
@@ -70,7 +72,11 @@ fn traced(reading: &Reading) -> Result<Traced, NoTrace> {
             eyes[eye] = Some(eye_trace(reading, trace)?);
         }
     }
-    Ok(Traced { eyes, between_lenses: reading.number("DBL").value().filter(|&d| d > 0.0).map(Mm::new), notes: notes(reading) })
+    Ok(Traced {
+        eyes,
+        between_lenses: reading.number("DBL").value().filter(|&d| d > 0.0).map(Mm::new),
+        notes: notes(reading),
+    })
 }
 
 fn eye_trace(reading: &Reading, trace: &Trace) -> Result<EyeTrace, NoTrace> {

@@ -21,20 +21,14 @@ impl Sphere {
         Self { c: curvature.in_per_mm() }
     }
 
-    /// c y^2/(1 + sqrt(1 − c^2 y^2)): keeps its digits for flat surfaces and is exactly zero for a plane.
-    #[inline]
-    pub(crate) fn sag(self, x: f64, y: f64) -> f64 {
-        let square = x * x + y * y;
-        self.c * square / (1.0 + (1.0 - self.c * self.c * square).sqrt())
-    }
-
     #[inline]
     pub(crate) fn gradient(self, x: f64, y: f64) -> [f64; 2] {
         let k = self.c / (1.0 - self.c * self.c * (x * x + y * y)).sqrt();
         [k * x, k * y]
     }
 
-    /// [`Sphere::sag`] as a step.
+    /// Sagitta at (x, y) as a step of the open figure: c y^2/(1 + sqrt(1 − c^2 y^2)), y the distance from the axis, which
+    /// keeps its digits for flat surfaces.
     pub(crate) fn worked_sag(self, w: &mut Working, x: f64, y: f64) -> f64 {
         if self.c == 0.0 {
             w.say(|| "A plane has no sagitta.".to_owned());
@@ -67,10 +61,12 @@ mod tests {
     #[test]
     fn the_sagitta_of_a_known_circle() {
         // r - sqrt(r^2 - y^2) by hand for r = 100, y = 30; both ways round; a plane.
-        let sphere = Sphere::new(Curvature::of_radius(Some(Mm::new(100.0))));
-        assert!((sphere.sag(30.0, 0.0) - 4.606_079_858_305_434).abs() < 1e-12);
-        assert!((sphere.sag(18.0, -24.0) - 4.606_079_858_305_434).abs() < 1e-12);
-        assert_eq!(Sphere::new(Curvature::per_mm(-0.01)).sag(30.0, 0.0), -sphere.sag(30.0, 0.0));
-        assert_eq!(Sphere::new(Curvature::FLAT).sag(30.0, 40.0), 0.0);
+        let sag = |r: Option<f64>, x, y| {
+            Sphere::new(Curvature::of_radius(r.map(Mm::new))).worked_sag(&mut Working::off(), x, y)
+        };
+        assert!((sag(Some(100.0), 30.0, 0.0) - 4.606_079_858_305_434).abs() < 1e-12);
+        assert!((sag(Some(100.0), 18.0, -24.0) - 4.606_079_858_305_434).abs() < 1e-12);
+        assert_eq!(sag(Some(-100.0), 30.0, 0.0), -sag(Some(100.0), 30.0, 0.0));
+        assert_eq!(sag(None, 30.0, 40.0), 0.0);
     }
 }

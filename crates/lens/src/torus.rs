@@ -1,7 +1,7 @@
 //! The circular-arc torus in its two forms.
 
 use optics::Curvature;
-use units::maths::{cos_deg, sin_deg, sqrt};
+use units::maths::sqrt;
 use units::{Angle, Working, step};
 
 const PROFILE: &str = "sagitta of the generating circle";
@@ -31,8 +31,6 @@ pub struct Torus {
     pub(crate) revolution: f64,
     /// Unit vector of the meridian of revolution, in the surface's own axes.
     pub(crate) u: [f64; 2],
-    /// Direction of the meridian of revolution, degrees, for the working.
-    u_deg: f64,
 }
 
 /// The surface at a place: sagitta along the depth, its slope along u and v.
@@ -51,9 +49,9 @@ impl Torus {
         let along_generates = (along.abs() >= across.abs()) == (form == TorusForm::Tyre);
         let (cos, sin) = (axis.cos(), axis.sin());
         if along_generates {
-            Self { generating: along, revolution: across, u: [-sin, cos], u_deg: axis.deg() + 90.0 }
+            Self { generating: along, revolution: across, u: [-sin, cos] }
         } else {
-            Self { generating: across, revolution: along, u: [cos, sin], u_deg: axis.deg() }
+            Self { generating: across, revolution: along, u: [cos, sin] }
         }
     }
 
@@ -87,16 +85,7 @@ impl Torus {
         [at.by_u * self.u[0] - at.by_v * self.u[1], at.by_u * self.u[1] + at.by_v * self.u[0]]
     }
 
-    /// The sagitta at (x, y) as steps.
-    pub(crate) fn worked_sag(self, w: &mut Working, x: f64, y: f64) -> f64 {
-        let direction = self.u_deg;
-        let u = step!(w, u = x * cos_deg(direction) + y * sin_deg(direction);
-            x["mm"], y["mm"], direction["degrees"]; "mm", "along the meridian of revolution");
-        let v = step!(w, v = y * cos_deg(direction) - x * sin_deg(direction);
-            x["mm"], y["mm"], direction["degrees"]; "mm", "along the meridian of the generating circle");
-        self.worked_sag_uv(w, u, v)
-    }
-
+    /// The sagitta at (u, v) as steps of the open figure.
     pub(crate) fn worked_sag_uv(self, w: &mut Working, u: f64, v: f64) -> f64 {
         let profile = if self.generating == 0.0 {
             w.say(|| "The generating meridian is straight: its sagitta is nothing.".to_owned());
@@ -166,7 +155,7 @@ mod tests {
             let torus =
                 Torus::new(Curvature::per_mm(along), Curvature::per_mm(across), Angle::from_deg(55.0), TorusForm::Tyre);
             let (u, v) = torus.turned(13.0, -19.0);
-            assert!((torus.worked_sag(&mut w, 13.0, -19.0) - torus.sag_uv(u, v)).abs() < 1e-12);
+            assert!((torus.worked_sag_uv(&mut w, u, v) - torus.sag_uv(u, v)).abs() < 1e-12);
         }
     }
 }

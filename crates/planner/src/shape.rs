@@ -81,6 +81,17 @@ impl core::fmt::Display for NoShape {
 }
 impl std::error::Error for NoShape {}
 
+impl NoShape {
+    /// How to mend it.
+    #[must_use]
+    pub fn hint(&self) -> String {
+        match &self.reason {
+            Some(reason) => reason.hint(),
+            None => "export the frame's shape as text with the tracer".to_owned(),
+        }
+    }
+}
+
 /// Smooths and measures the traces of a frame.
 ///
 /// # Errors

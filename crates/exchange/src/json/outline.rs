@@ -67,8 +67,7 @@ impl OutlineJson {
     /// A figured frame, with the digest of its record file.
     #[must_use]
     pub fn new(frame: &FrameShapes, outline_sha256: String) -> Self {
-        let shapes =
-            PerEye::from_fn(|eye| Some(ShapeJson::new(&frame.eyes[eye], eye, &frame.doubts)));
+        let shapes = PerEye::from_fn(|eye| Some(ShapeJson::new(&frame.eyes[eye], eye, &frame.doubts)));
         Self {
             schema: "outline/1",
             engine: ENGINE,

@@ -21,7 +21,11 @@ pub fn schema(name: &str) -> Option<Schema> {
 }
 
 fn of<T: JsonSchema>() -> Schema {
-    SchemaSettings::draft2020_12().for_serialize().with_transform(NeverNull).into_generator().into_root_schema_for::<T>()
+    SchemaSettings::draft2020_12()
+        .for_serialize()
+        .with_transform(NeverNull)
+        .into_generator()
+        .into_root_schema_for::<T>()
 }
 
 /// What does not exist is absent, so no key may be null; a derive lets every optional one be.

@@ -218,7 +218,7 @@ impl Found {
 
 /// A number, whole or not.
 #[allow(clippy::cast_precision_loss, reason = "reference files hold small whole numbers")]
-fn number(value: &Value) -> Option<f64> {
+pub(crate) fn number(value: &Value) -> Option<f64> {
     value.as_float().or(value.as_integer().map(|n| n as f64))
 }
 

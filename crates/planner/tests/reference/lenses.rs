@@ -11,7 +11,7 @@ use crate::case::{Case, Found};
 use crate::outlines;
 
 /// Cases measure along the lens axis.
-fn block() -> Block {
+pub(crate) fn block() -> Block {
     Block {
         axis: CuttingAxis::LensAxis,
         at: BlockAt::BoxedCentre,

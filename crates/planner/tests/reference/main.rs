@@ -17,6 +17,7 @@ mod outlines;
 mod plans;
 mod powers;
 mod prisms;
+mod thickness;
 mod tilts;
 mod vertices;
 
@@ -55,7 +56,7 @@ const fn topic(name: &'static str, run: fn(&Case) -> Found) -> Topic {
     Topic { name, run, not_ours: &[] }
 }
 
-const FILES: &[File] = &[optics_examples::FILE, facts::FILE];
+const FILES: &[File] = &[optics_examples::FILE, facts::FILE, thickness::FILE];
 
 #[test]
 fn every_case_is_met_left_out_or_disputed() {

@@ -1,0 +1,84 @@
+//! What one lens costs: edge, extremes, coverage, whole lens, volume, and the outline that all blanks share.
+//!
+//! The lens: −2.00 −1.50 x 30, index 1.586, front 6 D, its optical centre 3 mm in and 2 mm up, so that the back is a torus
+//! at an oblique axis and the cutting axis leans when it follows the front's normal. The outline: 400 points of a rounded
+//! shape 52 x 36, joined by a cubic, as a trace is.
+
+use std::hint::black_box;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use job::rules::{Block, BlockAt, CuttingAxis, Lies};
+use lens::{CutOutline, Cutting, Given, Surfacing, TorusForm};
+use optics::{Prism, SpheroCylinder};
+use outline::{Outline, Point};
+use units::{Angle, Dioptre, Mm, Working};
+
+fn block(axis: CuttingAxis) -> Block {
+    Block {
+        axis,
+        at: BlockAt::BoxedCentre,
+        lies: Lies::FrontUp,
+        diameters: Vec::new(),
+        clear_least: Mm::ZERO,
+        clear_wanted: Mm::ZERO,
+        clamp_least: Mm::ZERO,
+    }
+}
+
+fn outline() -> Option<Outline> {
+    let exact = Outline::superellipse(Mm::new(26.0), Mm::new(18.0), 2.6).ok()?;
+    let angles: Vec<Angle> = (0..400).map(|i| Angle::from_deg(f64::from(i) * 0.9)).collect();
+    let radii: Vec<Mm> = angles.iter().map(|a| Mm::new(exact.radius(a.rad()).0)).collect();
+    Outline::exact(&angles, &radii).ok()
+}
+
+fn surfacing() -> Surfacing {
+    let d = Dioptre::new;
+    Surfacing {
+        power: SpheroCylinder::new(d(-2.0), d(-1.5), Angle::from_deg(30.0)),
+        index: 1.586,
+        given: Given::Front(d(6.0)),
+        form: TorusForm::Tyre,
+        ground: Prism::NONE,
+    }
+}
+
+fn lens(c: &mut Criterion) {
+    let Some(outline) = outline() else { return };
+    let cut = CutOutline::new(outline.clone());
+    let vertex = Point::new(3.0, 2.0);
+    c.bench_function("cut outline, once for all blanks", |b| b.iter(|| CutOutline::new(black_box(outline.clone()))));
+    for (name, axis) in [("along the lens axis", CuttingAxis::LensAxis), ("tilted", CuttingAxis::FrontNormal)] {
+        let block = block(axis);
+        let Ok(made) = surfacing().lens(&mut Working::off(), Mm::new(1.8)) else { return };
+        let Ok(held) = Cutting::new(made, vertex, &block) else { return };
+        c.bench_function(&format!("lens and cutting axis, {name}"), |b| {
+            b.iter(|| {
+                let made = surfacing().lens(&mut Working::off(), black_box(Mm::new(1.8)));
+                made.and_then(|made| Cutting::new(made, black_box(vertex), &block))
+            });
+        });
+        c.bench_function(&format!("square edge of 400 points, {name}"), |b| {
+            b.iter(|| lens::sampled_thinnest_edge(black_box(&held), &cut));
+        });
+        c.bench_function(&format!("extremes of the edge, {name}"), |b| {
+            b.iter(|| lens::edge_extremes(black_box(&held), &cut));
+        });
+        c.bench_function(&format!("extremes over the lens, {name}"), |b| {
+            b.iter(|| lens::over_lens(black_box(&held), &cut));
+        });
+        c.bench_function(&format!("coverage, {name}"), |b| {
+            b.iter(|| lens::coverage(black_box(&held), &cut, Point::ORIGIN, Mm::new(32.5), Mm::new(1.0)));
+        });
+        c.bench_function(&format!("volume, {name}"), |b| b.iter(|| lens::volume_mm3(black_box(&held), &cut)));
+        c.bench_function(&format!("centre for a 1.5 mm edge, {name}"), |b| {
+            b.iter(|| {
+                let w = &mut Working::off();
+                lens::centre_for_thinnest_edge(w, black_box(&surfacing()), vertex, &block, &cut, Mm::new(1.5))
+            });
+        });
+    }
+}
+
+criterion_group!(benches, lens);
+criterion_main!(benches);

@@ -1,0 +1,105 @@
+//! The command line: one definition for parsing, help, completions and the man page.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+use clap_complete::Shell;
+
+/// Says before a blank is touched whether a pair of lenses will come out right, and how to make it.
+///
+/// Exit codes: 0 done and good; 1 readable, but the answer is no (a stop, an ask without an answer); 2 wrong input or
+/// usage.
+#[derive(Debug, Parser)]
+#[command(name = "rimwright", version, max_term_width = 100)]
+pub(crate) struct Cli {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Plan an order, or every order of a folder: blanks, coverage, thickness, marking and blocking.
+    Plan(PlanArgs),
+    /// Say what is in a trace: sizes, circumferences, right against left, depth, doubts.
+    Outline(OutlineArgs),
+    /// Print the rules in force, each with its source; the output reads back as a rules file.
+    Rules(RulesArgs),
+    /// Print every finding's code with its meaning.
+    Findings,
+    /// Print the JSON Schema of a document.
+    Schema {
+        /// The document: plan or outline.
+        name: String,
+    },
+    /// Plan an invented day of orders.
+    Demo(DemoArgs),
+    /// Print completions for a shell.
+    Completions {
+        /// The shell.
+        shell: Shell,
+    },
+    /// Print the man page.
+    Man,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct PlanArgs {
+    /// The order, or a folder of orders (all *.toml but rules.toml).
+    pub(crate) order: PathBuf,
+    /// The shelf; else shelf.csv beside the order.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shelf: Option<PathBuf>,
+    /// The rules; else rules.toml beside the order, else the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) rules: Option<PathBuf>,
+    /// Print JSON; of a folder one plan a line, by number.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Write the drawings as SVG into this folder.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) draw: Option<PathBuf>,
+    /// Exactly this blank for the right eye.
+    #[arg(long, value_name = "SKU")]
+    pub(crate) right: Option<String>,
+    /// Exactly this blank for the left eye.
+    #[arg(long, value_name = "SKU")]
+    pub(crate) left: Option<String>,
+    /// Show how a figure came about: edge.thickest_mm for both eyes, right.edge.thickest_mm for one, or all.
+    #[arg(long, value_name = "FIGURE")]
+    pub(crate) working: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct OutlineArgs {
+    /// The record file of a tracer.
+    pub(crate) file: PathBuf,
+    /// The rules; else rules.toml beside the file, else the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) rules: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Write the drawing as SVG into this folder.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) draw: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RulesArgs {
+    /// A shop's rules over the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) rules: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DemoArgs {
+    /// Print JSON, one plan a line.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Write the drawings as SVG into this folder.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) draw: Option<PathBuf>,
+    /// Write the demo's own files into this folder, to try things on.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) unpack: Option<PathBuf>,
+}

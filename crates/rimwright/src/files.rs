@@ -1,0 +1,158 @@
+//! The files of a job on the disk: which are read, where they are looked for, and what they hold.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+use job::{Order, Rules};
+use planner::{FrameShapes, Shelf};
+use sha2::{Digest, Sha256};
+
+use crate::failure::Failure;
+
+/// A larger file is none of ours.
+const LARGEST: u64 = 64 * 1024 * 1024;
+
+/// Reads a file whole.
+pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
+    let size = fs::metadata(path).map_err(|e| Failure::reading(path, &e))?;
+    if size.is_dir() {
+        return Err(Failure::new(format!("{} is a folder", path.display()), "name a file in it"));
+    }
+    if size.len() > LARGEST {
+        return Err(Failure::new(
+            format!("{} has {} MB", path.display(), size.len() / 1_000_000),
+            "orders, traces and shelves are far smaller: is it the right file?",
+        ));
+    }
+    fs::read(path).map_err(|e| Failure::reading(path, &e))
+}
+
+/// SHA-256 in hexadecimal.
+pub(crate) fn digest(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+}
+
+/// The rules in force and the digest of their text.
+pub(crate) struct InForce {
+    pub(crate) rules: Rules,
+    pub(crate) digest: String,
+}
+
+/// The rules: named, else beside the order, else built in.
+pub(crate) fn rules(named: Option<&Path>, folder: &Path) -> Result<InForce, Failure> {
+    let beside = folder.join("rules.toml");
+    let path = named.map(Path::to_path_buf).or_else(|| beside.is_file().then_some(beside));
+    match path {
+        None => {
+            let text = exchange::built_in_rules_text();
+            Ok(InForce { rules: exchange::built_in_rules(), digest: digest(text.as_bytes()) })
+        }
+        Some(path) => {
+            let bytes = read(&path)?;
+            let rules = exchange::read_rules(&bytes).map_err(|faults| faulty(&path, &bytes, &faults))?;
+            Ok(InForce { rules, digest: digest(&bytes) })
+        }
+    }
+}
+
+/// The shelf and its digest.
+pub(crate) struct Stock {
+    pub(crate) shelf: Shelf,
+    pub(crate) digest: String,
+}
+
+/// The shelf: named, else beside the order, else none.
+pub(crate) fn shelf(named: Option<&Path>, folder: &Path, rules: &Rules) -> Result<Option<Stock>, Failure> {
+    let beside = folder.join("shelf.csv");
+    let Some(path) = named.map(Path::to_path_buf).or_else(|| beside.is_file().then_some(beside)) else {
+        return Ok(None);
+    };
+    let bytes = read(&path)?;
+    let rows = exchange::read_shelf(&bytes, rules).map_err(|faults| faulty(&path, &bytes, &faults))?;
+    Ok(Some(Stock { shelf: Shelf::new(rows), digest: digest(&bytes) }))
+}
+
+/// An order with its digest.
+pub(crate) fn order(path: &Path, rules: &Rules) -> Result<(Order, String), Failure> {
+    let bytes = read(path)?;
+    let order = exchange::read_order(&bytes, rules).map_err(|faults| faulty(path, &bytes, &faults))?;
+    Ok((order, digest(&bytes)))
+}
+
+/// The shapes of a frame and the digest of its records.
+#[derive(Debug, Clone)]
+pub(crate) struct Frame {
+    pub(crate) shapes: Arc<FrameShapes>,
+    pub(crate) digest: String,
+}
+
+/// Reads and smooths the records of a frame.
+pub(crate) fn frame(path: &Path, rules: &Rules) -> Result<Frame, Failure> {
+    let bytes = read(path)?;
+    let place = |fault: String| {
+        let lines: Vec<String> = fault
+            .lines()
+            .map(|line| if line.starts_with("hint: ") { line.to_owned() } else { format!("{}:{line}", path.display()) })
+            .collect();
+        Failure::report(lines.join("\n"))
+    };
+    let traced = exchange::read_traced(&bytes).map_err(|fault| place(fault.to_string()))?;
+    let shapes =
+        planner::shape::figure(&traced, rules).map_err(|fault| place(format!("1: {fault}\nhint: {}", fault.hint())))?;
+    Ok(Frame { shapes: Arc::new(shapes), digest: digest(&bytes) })
+}
+
+type Once = Arc<OnceLock<Result<Frame, String>>>;
+
+/// Frames that were read before: orders of a folder often share one.
+#[derive(Default)]
+pub(crate) struct Frames(Mutex<BTreeMap<PathBuf, Once>>);
+
+impl Frames {
+    pub(crate) fn get(&self, path: &Path, rules: &Rules) -> Result<Frame, Failure> {
+        let once = {
+            let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+            Arc::clone(known.entry(path.to_path_buf()).or_default())
+        };
+        once.get_or_init(|| frame(path, rules).map_err(|f| f.message())).clone().map_err(Failure::report)
+    }
+}
+
+/// The faults of a file as a report.
+pub(crate) fn faulty(path: &Path, bytes: &[u8], faults: &[exchange::Fault]) -> Failure {
+    let name = path.display().to_string();
+    let colour = std::io::IsTerminal::is_terminal(&std::io::stderr()) && std::env::var_os("NO_COLOR").is_none();
+    let report =
+        if colour { exchange::report_in_colour(&name, bytes, faults) } else { exchange::report(&name, bytes, faults) };
+    Failure::report(report)
+}
+
+/// The folder of a file.
+pub(crate) fn folder_of(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// The orders of a folder, by name.
+pub(crate) fn orders_in(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
+    let mut orders = Vec::new();
+    for entry in fs::read_dir(folder).map_err(|e| Failure::reading(folder, &e))? {
+        let path = entry.map_err(|e| Failure::reading(folder, &e))?.path();
+        let toml = path.extension().is_some_and(|e| e == "toml");
+        if toml && path.file_name().is_some_and(|n| n != "rules.toml") && path.is_file() {
+            orders.push(path);
+        }
+    }
+    orders.sort();
+    if orders.is_empty() {
+        return Err(Failure::new(
+            format!("there is no order in {}", folder.display()),
+            "orders are files that end in .toml (rules.toml is not one)",
+        ));
+    }
+    Ok(orders)
+}
