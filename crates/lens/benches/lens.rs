@@ -59,7 +59,7 @@ fn lens(c: &mut Criterion) {
             });
         });
         c.bench_function(&format!("square edge of 400 points, {name}"), |b| {
-            b.iter(|| lens::sampled_thinnest_edge(black_box(&held), &cut));
+            b.iter(|| lens::Walls::of(black_box(&held), &cut).map(|w| w.thinnest()));
         });
         c.bench_function(&format!("extremes of the edge, {name}"), |b| {
             b.iter(|| lens::edge_extremes(black_box(&held), &cut));
@@ -68,7 +68,8 @@ fn lens(c: &mut Criterion) {
             b.iter(|| lens::over_lens(black_box(&held), &cut));
         });
         c.bench_function(&format!("coverage, {name}"), |b| {
-            b.iter(|| lens::coverage(black_box(&held), &cut, Point::ORIGIN, Mm::new(32.5), Mm::new(1.0)));
+            let walls = lens::Walls::of(&held, &cut).expect("reaches");
+            b.iter(|| lens::coverage(black_box(&held), &cut, &walls, Point::ORIGIN, Mm::new(32.5), Mm::new(1.0)));
         });
         c.bench_function(&format!("volume, {name}"), |b| b.iter(|| lens::volume_mm3(black_box(&held), &cut)));
         c.bench_function(&format!("centre for a 1.5 mm edge, {name}"), |b| {

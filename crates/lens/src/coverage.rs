@@ -5,7 +5,7 @@ use units::{Angle, Mm};
 
 use crate::cut_outline::{CutOutline, SAMPLES};
 use crate::cutting_axis::Cutting;
-use crate::fault::NoLens;
+use crate::edge::Walls;
 use crate::search::{Wanted, round};
 use crate::vector::plus;
 
@@ -33,20 +33,19 @@ pub(crate) const fn ends(cutting_along_lens_axis: bool) -> &'static [bool] {
 /// The cut-out margin of a blank.
 ///
 /// Distances are square to the lens axis, in the lens's own plane, from `middle` (mm from the vertex there) to the front
-/// and back end of the wall; sampled at 400 directions and refined on the outline itself.
-///
-/// # Errors
-/// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
+/// and back end of the wall (`walls` at the samples), refined on the outline itself.
+#[must_use]
 pub fn coverage(
     cutting: &Cutting,
     cut: &CutOutline,
+    walls: &Walls,
     middle: Point,
     usable_radius: Mm,
     allowance: Mm,
-) -> Result<Coverage, NoLens> {
+) -> Coverage {
     let (mut square, mut t, mut at_back) = (f64::NEG_INFINITY, 0.0, false);
     for &back in ends(cutting.along_lens_axis()) {
-        let squares = square_distances(cutting, cut, middle, back)?;
+        let squares = square_distances(cutting, cut, walls, middle, back);
         let found = round(Wanted::Greatest, &squares, |t| square_distance(cutting, cut, middle, back, t));
         if found.value > square {
             (square, t, at_back) = (found.value, found.t, back);
@@ -55,38 +54,31 @@ pub fn coverage(
     let p = cut.outline().point(t);
     let [x, y] = cutting.wall_end(p.x, p.y, at_back);
     let greatest_distance = Mm::new(square.sqrt());
-    Ok(Coverage {
+    Coverage {
         greatest_distance,
         margin: usable_radius - allowance - greatest_distance,
         tightest: Angle::from_rad(t),
         point: Point::new(x, y),
         at_back,
-    })
+    }
 }
 
 /// Square distances at the samples.
 fn square_distances(
     cutting: &Cutting,
     cut: &CutOutline,
+    walls: &Walls,
     middle: Point,
     at_back: bool,
-) -> Result<[f64; SAMPLES], NoLens> {
-    let mut out = [0.0; SAMPLES];
-    let seen = if at_back { &cutting.back } else { &cutting.front };
-    seen.depths(&cut.x, &cut.y, &mut out);
+) -> [f64; SAMPLES] {
+    let mut out = if at_back { walls.back } else { walls.front };
     let (o, b) = (cutting.origin(), cutting.basis);
-    let mut sum = 0.0;
     for ((out, &x), &y) in out.iter_mut().zip(&cut.x).zip(&cut.y) {
         let dx = o[0] + x * b.x[0] + y * b.y[0] + *out * b.depth[0] - middle.x;
         let dy = o[1] + x * b.x[1] + y * b.y[1] + *out * b.depth[1] - middle.y;
         *out = dx * dx + dy * dy;
-        sum += *out;
     }
-    if sum.is_finite() {
-        return Ok(out);
-    }
-    let i = out.iter().position(|d| !d.is_finite()).unwrap_or(0);
-    Err(cutting.ends(cut.x[i], cut.y[i]))
+    out
 }
 
 /// Square distance at one direction, and its slope by the direction.

@@ -28,12 +28,48 @@ pub struct EdgeExtremes {
     pub thickest: EdgePoint,
 }
 
+/// The wall at every sample of an outline: figured once for a blank, used for edge and coverage alike.
+#[derive(Debug, Clone)]
+pub struct Walls {
+    pub(crate) front: [f64; SAMPLES],
+    pub(crate) back: [f64; SAMPLES],
+}
+
+impl Walls {
+    /// Depths of both surfaces at 400 even directions.
+    ///
+    /// # Errors
+    /// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
+    pub fn of(cutting: &Cutting, cut: &CutOutline) -> Result<Self, NoLens> {
+        let mut walls = Self { front: [0.0; SAMPLES], back: [0.0; SAMPLES] };
+        cutting.front.depths(&cut.x, &cut.y, &mut walls.front);
+        cutting.back.depths(&cut.x, &cut.y, &mut walls.back);
+        // NaN spreads through the sum, so that one test finds a surface that ends.
+        let sum: f64 = walls.front.iter().zip(&walls.back).map(|(f, b)| b - f).sum();
+        if sum.is_finite() {
+            return Ok(walls);
+        }
+        let i = (0..SAMPLES).find(|&i| !(walls.back[i] - walls.front[i]).is_finite()).unwrap_or(0);
+        Err(cutting.ends(cut.x[i], cut.y[i]))
+    }
+
+    /// The thinnest of the samples: within a few micrometres of the thinnest edge, for choosing among blanks.
+    #[must_use]
+    pub fn thinnest(&self) -> Mm {
+        Mm::new(self.front.iter().zip(&self.back).map(|(f, b)| b - f).fold(f64::INFINITY, f64::min))
+    }
+}
+
 /// Thinnest and thickest square edge, sampled at 400 directions and refined on the outline itself to 1e-10 mm.
 ///
 /// # Errors
 /// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
 pub fn edge_extremes(cutting: &Cutting, cut: &CutOutline) -> Result<EdgeExtremes, NoLens> {
-    let thickness = samples(cutting, cut)?;
+    let walls = Walls::of(cutting, cut)?;
+    let mut thickness = walls.back;
+    for (back, front) in thickness.iter_mut().zip(&walls.front) {
+        *back -= front;
+    }
     let at = |t: f64| {
         let (p, d) = cut.outline().point_and_derivative(t);
         let (thickness, [by_x, by_y]) = cutting.thickness_and_slopes(p.x, p.y);
@@ -48,30 +84,4 @@ pub fn edge_extremes(cutting: &Cutting, cut: &CutOutline) -> Result<EdgeExtremes
         }
     };
     Ok(EdgeExtremes { thinnest: extreme(Wanted::Least), thickest: extreme(Wanted::Greatest) })
-}
-
-/// The thinnest of the samples: within a few micrometres of the thinnest edge, for choosing among blanks.
-///
-/// # Errors
-/// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
-pub fn sampled_thinnest_edge(cutting: &Cutting, cut: &CutOutline) -> Result<Mm, NoLens> {
-    Ok(Mm::new(samples(cutting, cut)?.iter().copied().fold(f64::INFINITY, f64::min)))
-}
-
-/// Square edge at the samples of the outline.
-pub(crate) fn samples(cutting: &Cutting, cut: &CutOutline) -> Result<[f64; SAMPLES], NoLens> {
-    let (mut front, mut thickness) = ([0.0; SAMPLES], [0.0; SAMPLES]);
-    cutting.front.depths(&cut.x, &cut.y, &mut front);
-    cutting.back.depths(&cut.x, &cut.y, &mut thickness);
-    // NaN spreads through the sum, so that one test at the end finds a surface that ends.
-    let mut sum = 0.0;
-    for (back, front) in thickness.iter_mut().zip(&front) {
-        *back -= front;
-        sum += *back;
-    }
-    if sum.is_finite() {
-        return Ok(thickness);
-    }
-    let i = thickness.iter().position(|t| !t.is_finite()).unwrap_or(0);
-    Err(cutting.ends(cut.x[i], cut.y[i]))
 }

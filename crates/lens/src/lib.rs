@@ -27,7 +27,7 @@ pub use body::{Given, Lens, Surfacing};
 pub use coverage::{Coverage, coverage};
 pub use cut_outline::CutOutline;
 pub use cutting_axis::{Cutting, Wall};
-pub use edge::{EdgeExtremes, EdgePoint, edge_extremes, sampled_thinnest_edge};
+pub use edge::{EdgeExtremes, EdgePoint, Walls, edge_extremes};
 pub use fault::NoLens;
 pub use rescue::smallest_shift;
 pub use sphere::Sphere;

@@ -18,8 +18,11 @@ pub(crate) struct Placed {
 /// [`quadric_start`] two or three reach the last digit.
 const MOST_STEPS: usize = 20;
 
-/// A step shorter than this, mm, is the last: the next would be its square.
-const LAST_STEP: f64 = 1e-9;
+/// A step shorter than this, mm, is the last: the next would be its square times half a curvature, 1e-14 mm.
+const LAST_STEP: f64 = 1e-6;
+
+/// Lines that are followed to a torus together.
+const BATCH: usize = 64;
 
 impl Placed {
     fn own(&self, direction: Vec3) -> Vec3 {
@@ -121,21 +124,24 @@ impl Seen {
         }
     }
 
-    /// Two of Newton's steps for all, without a branch, so that the loop runs in vectors; then more for the few whose
+    /// Two of Newton's steps for all, without a branch, so that the loops run in vectors; then more for a batch in which a
     /// second step was not the last.
     fn torus_depths(&self, torus: Torus, xs: &[f64], ys: &[f64], out: &mut [f64]) {
-        let mut longest: f64 = 0.0;
-        for ((out, &x), &y) in out.iter_mut().zip(xs).zip(ys) {
-            let q = self.base(x, y);
-            let start = quadric_start(torus, q, self.a);
-            let once = start + newton_step(torus, q, self.a, start);
-            let step = newton_step(torus, q, self.a, once);
-            *out = once + step;
-            longest = longest.max(step.abs());
-        }
-        if longest > LAST_STEP || longest.is_nan() {
+        let a = self.a;
+        for ((out, xs), ys) in out.chunks_mut(BATCH).zip(xs.chunks(BATCH)).zip(ys.chunks(BATCH)) {
+            let mut steps = [0.0; BATCH];
+            for (((out, step), &x), &y) in out.iter_mut().zip(&mut steps).zip(xs).zip(ys) {
+                let q = self.base(x, y);
+                let start = quadric_start(torus, q, a);
+                let once = start + newton_step(torus, q, a, start);
+                *step = newton_step(torus, q, a, once);
+                *out = once + *step;
+            }
+            if steps.iter().all(|step| step.abs() <= LAST_STEP) {
+                continue;
+            }
             for ((out, &x), &y) in out.iter_mut().zip(xs).zip(ys) {
-                *out = torus_line(torus, self.base(x, y), self.a);
+                *out = torus_line(torus, self.base(x, y), a);
             }
         }
     }
@@ -230,10 +236,17 @@ fn quadric_start(torus: Torus, q: Vec3, a: Vec3) -> f64 {
     g / (h + (h * h - k * g).sqrt())
 }
 
+/// One step along the line, its slope multiplied through by the two roots.
 #[inline]
 fn newton_step(torus: Torus, q: Vec3, a: Vec3, s: f64) -> f64 {
-    let at = torus.local(q[0] + s * a[0], q[1] + s * a[1]);
-    (at.sag - q[2] - s * a[2]) / (a[2] - at.by_u * a[0] - at.by_v * a[1])
+    let (c, k) = (torus.generating, torus.revolution);
+    let (u, v) = (q[0] + s * a[0], q[1] + s * a[1]);
+    let profile = (1.0 - c * c * v * v).sqrt();
+    let depth = c * v * v / (1.0 + profile);
+    let k = k / (1.0 - k * depth);
+    let circle = (1.0 - k * k * u * u).sqrt();
+    let off = depth + k * u * u / (1.0 + circle) - q[2] - s * a[2];
+    off * (profile * circle) / (profile * (a[2] * circle - k * u * a[0]) - c * v * a[1])
 }
 
 fn torus_line(torus: Torus, q: Vec3, a: Vec3) -> f64 {

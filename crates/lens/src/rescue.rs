@@ -8,6 +8,7 @@ use units::maths::{hypot, sqrt};
 use crate::coverage::{coverage, ends};
 use crate::cut_outline::CutOutline;
 use crate::cutting_axis::Cutting;
+use crate::edge::Walls;
 
 /// Turns of the outer iteration: a shift also leans the cutting axis, by so little that two or three settle it.
 const MOST_TURNS: usize = 20;
@@ -45,7 +46,8 @@ pub fn smallest_shift(
             .collect();
         shift = nearest_in_all(&reach, radius - short)?;
         held = Cutting::new(*cutting.lens(), Point::new(vertex.x + shift.x, vertex.y + shift.y), block).ok()?;
-        let margin = coverage(&held, cut, middle, usable_radius, allowance).ok()?.margin.mm();
+        let walls = Walls::of(&held, cut).ok()?;
+        let margin = coverage(&held, cut, &walls, middle, usable_radius, allowance).margin.mm();
         if margin >= -COVERS {
             return Some(shift);
         }

@@ -79,6 +79,14 @@ impl Torus {
         Local { sag: s + k * u * u / (1.0 + circle), by_u: k * u / circle, by_v: c * v / (profile * circle) }
     }
 
+    /// The integral of the sagitta along u, from 0 to u, at v.
+    pub(crate) fn beneath(self, u: f64, v: f64) -> f64 {
+        let (c, k) = (self.generating, self.revolution);
+        let s = c * v * v / (1.0 + (1.0 - c * c * v * v).sqrt());
+        let k = k / (1.0 - k * s);
+        u * (s + k * u * u * of_circle(k * u))
+    }
+
     pub(crate) fn gradient(self, x: f64, y: f64) -> [f64; 2] {
         let (u, v) = self.turned(x, y);
         let at = self.local(u, v);
@@ -104,6 +112,16 @@ impl Torus {
         step!(w, sag = profile + u * u / (d * (1.0 + sqrt(1.0 - u * u / (d * d))));
             profile["mm"], u["mm"], d["mm"]; "mm", TORUS)
     }
+}
+
+/// The integral of 1 − sqrt(1 − x^2) from 0 to x, over x^3: (x − (x sqrt(1 − x^2) + asin x)/2)/x^3, and its series
+/// where that would lose digits.
+fn of_circle(x: f64) -> f64 {
+    let q = x * x;
+    if q > 0.01 {
+        return (x - 0.5 * (x * (1.0 - q).sqrt() + libm::asin(x))) / (x * q);
+    }
+    1.0 / 6.0 + q * (1.0 / 40.0 + q * (1.0 / 112.0 + q * (5.0 / 1152.0 + q * (7.0 / 2816.0 + q * (21.0 / 13312.0)))))
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use job::prescription::InUp;
 use job::rules::Rules;
 use job::{Blank, BlankState, Eye, LensForm, Material, Order, TorusSide, Treatments};
-use lens::{CutOutline, Cutting, Given, Surfacing, TorusForm};
+use lens::{CutOutline, Cutting, Given, Surfacing, TorusForm, Walls};
 use optics::{OrderedPower, PowerMatrix, Prism};
 use outline::Point;
 use units::maths::{abs, hypot};
@@ -81,7 +81,12 @@ pub(crate) fn try_blank(
     by_label(want, blank, left)?;
     let mut best: Option<Fit> = None;
     let mut miss = (Reason::CannotTurn, 180.0);
-    for turn_deg in turns(want, blank)? {
+    let mut turns = turns(want, blank)?;
+    if blank.middle_in == Mm::ZERO && blank.middle_up == Mm::ZERO {
+        // Half a turn changes nothing: a torus looks the same, and the blank's middle is its optical centre.
+        turns.truncate(1);
+    }
+    for turn_deg in turns {
         match try_turned(want, row, blank, turn_deg, named) {
             // Of two turns that serve, the one with more margin, then the smaller.
             Ok(fit) if best.as_ref().is_none_or(|b| fit.margin.mm() > b.margin.mm() + 1e-9) => best = Some(fit),
@@ -196,13 +201,13 @@ fn try_turned(want: &Wanted<'_>, row: usize, blank: &Arc<Blank>, turn_deg: f64, 
     let cutting = cutting(want, blank, &figures, figures.front_curve_1530_d.value, figures.centre.value, placed.centre)
         .ok_or((Reason::Surfaces, 0.0))?;
     let (middle, usable) = (middle_in_lens(want.eye, blank, turn_deg), blank.nominal / 2.0 - blank.unusable_rim());
-    let coverage = lens::coverage(&cutting, &want.cut, middle, usable, want.rules.blank_allowance)
-        .map_err(|_| (Reason::Surfaces, 0.0))?;
+    let walls = Walls::of(&cutting, &want.cut).map_err(|_| (Reason::Surfaces, 0.0))?;
+    let coverage = lens::coverage(&cutting, &want.cut, &walls, middle, usable, want.rules.blank_allowance);
     let margin = coverage.margin;
     if margin < Mm::ZERO && !named {
         return Err((Reason::TooSmall, -margin.mm()));
     }
-    let thinnest = lens::sampled_thinnest_edge(&cutting, &want.cut).map_err(|_| (Reason::Surfaces, 0.0))?;
+    let thinnest = walls.thinnest();
     if thinnest <= Mm::ZERO && !named {
         return Err((Reason::TooThin, -thinnest.mm()));
     }

@@ -2,7 +2,7 @@
 
 use job::Finding;
 use job::prescription::InUp;
-use lens::{Cutting, EdgePoint, NoLens};
+use lens::{Cutting, EdgePoint, NoLens, Walls};
 use outline::Point;
 use std::sync::Arc;
 use units::maths::hypot;
@@ -172,7 +172,8 @@ fn coverage_worked(w: &mut Working, want: &Wanted<'_>, fit: &Fit) -> Result<Cove
     let eye = want.eye;
     let at = middle_in_lens(eye, &fit.blank, fit.turn_deg);
     let usable = usable_radius(fit);
-    let cover = lens::coverage(&fit.cutting, &want.cut, at, usable, want.rules.blank_allowance)?;
+    let walls = Walls::of(&fit.cutting, &want.cut)?;
+    let cover = lens::coverage(&fit.cutting, &want.cut, &walls, at, usable, want.rules.blank_allowance);
     w.figure(eye.word(), "coverage.margin_mm");
     let tightest_deg = cover.tightest.direction_deg();
     w.say(|| {
@@ -257,7 +258,8 @@ fn assumed(
 fn moved(want: &Wanted<'_>, fit: &Fit, held: &Cutting) -> Option<[f64; 4]> {
     let edge = lens::edge_extremes(held, &want.cut).ok()?;
     let at = middle_in_lens(want.eye, &fit.blank, fit.turn_deg);
-    let cover = lens::coverage(held, &want.cut, at, usable_radius(fit), want.rules.blank_allowance).ok()?;
+    let walls = Walls::of(held, &want.cut).ok()?;
+    let cover = lens::coverage(held, &want.cut, &walls, at, usable_radius(fit), want.rules.blank_allowance);
     let mass_g = lens::volume_mm3(held, &want.cut).ok()? * want.material.density_g_cm3 / 1000.0;
     Some([edge.thinnest.thickness.mm(), edge.thickest.thickness.mm(), mass_g, cover.margin.mm()])
 }

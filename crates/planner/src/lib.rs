@@ -81,7 +81,7 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
                             power: eye_plan.power,
                             matrix,
                             prism: eye_plan.prism.ordered,
-                            cut: Arc::new(CutOutline::new(cut)),
+                            cut,
                             spheric,
                             aspheric,
                         });
@@ -212,10 +212,10 @@ fn settle(eye_plan: &mut EyePlan, placed: &Placed) {
 }
 
 /// The outline that is cut.
-fn grown(shape: &Shape, offset: Option<Mm>) -> Option<outline::Outline> {
+fn grown(shape: &Shape, offset: Option<Mm>) -> Option<Arc<CutOutline>> {
     match offset {
-        None => Some(shape.outline.clone()),
-        Some(offset) => shape.outline.offset(offset).ok(),
+        None => Some(Arc::clone(&shape.cut)),
+        Some(offset) => shape.outline.offset(offset).ok().map(|o| Arc::new(CutOutline::new(o))),
     }
 }
 

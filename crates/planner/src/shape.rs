@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use job::rules::{RightLeft, Rules};
 use job::{Eye, Finding, PerEye, kinds};
+use lens::CutOutline;
 use outline::{Depth, NotAnOutline, Outline, circumference_in_space};
 use units::maths::abs;
 use units::{Mm, Working, step};
@@ -27,6 +28,8 @@ const STATED_MM: f64 = 0.5;
 pub struct Shape {
     /// The traced outline.
     pub outline: Outline,
+    /// The outline sampled for cutting, where nothing is added to it.
+    pub cut: Arc<CutOutline>,
     /// Its box.
     pub boxed: outline::Boxed,
     /// Its length, smoothed and flat.
@@ -39,6 +42,8 @@ pub struct Shape {
     pub depth: Option<outline::Depth>,
     /// Its length in space, where the records have heights.
     pub circumference_3d: Option<Mm>,
+    /// Its length laid on the sphere of the frame curve that the records state, where there are no heights.
+    pub on_stated_curve: Option<Mm>,
     /// Frame curve on 1.530: from heights, else as the records state it.
     pub frame_curve_d: Option<f64>,
     /// Tilt that the records report; never added.
@@ -127,12 +132,34 @@ pub fn figure(traced: &Traced, rules: &Rules) -> Result<FrameShapes, NoShape> {
 }
 
 impl Shape {
+    /// The shape of an outline that is known exactly: no trace, no noise, no depth.
+    #[must_use]
+    pub fn exact(outline: Outline) -> Self {
+        let circumference = outline.circumference();
+        Self {
+            cut: Arc::new(CutOutline::new(outline.clone())),
+            boxed: outline.boxed(),
+            circumference,
+            circumference_raw: circumference,
+            area_mm2: outline.area(),
+            depth: None,
+            circumference_3d: None,
+            on_stated_curve: None,
+            frame_curve_d: None,
+            tilt_deg: None,
+            mirrored: false,
+            noise: Mm::ZERO,
+            outline,
+        }
+    }
+
     /// The fellow eye's shape: this one's mirror image.
     #[must_use]
     pub fn mirrored(&self) -> Self {
         let outline = self.outline.mirrored();
         Self {
             boxed: outline.boxed(),
+            cut: Arc::new(CutOutline::new(outline.clone())),
             outline,
             depth: self.depth.as_ref().map(Depth::mirrored),
             mirrored: true,
@@ -154,9 +181,17 @@ impl Shape {
         w.say(|| {
             "No heights: integrated along the outline laid on that sphere, its pole over the boxed centre.".to_owned()
         });
-        let sphere = Depth::sphere(Mm::new(radius)).ok()?;
-        circumference_in_space(&self.outline, &sphere)
+        let stated = self.on_stated_curve.filter(|_| self.frame_curve_d == Some(frame_curve));
+        stated.or_else(|| circumference_in_space(&self.outline, &Depth::sphere(Mm::new(radius)).ok()?))
     }
+}
+
+/// Length of an outline on the sphere of a frame curve with its pole over the boxed centre.
+fn on_sphere(outline: &Outline, frame_curve_d: f64) -> Option<Mm> {
+    if frame_curve_d <= 0.0 {
+        return None;
+    }
+    circumference_in_space(outline, &Depth::sphere(Mm::new(530.0 / frame_curve_d)).ok()?)
 }
 
 fn one_eye(eye: Eye, trace: &EyeTrace, rules: &Rules, doubts: &mut Vec<Finding>) -> Result<Shape, NotAnOutline> {
@@ -218,18 +253,16 @@ fn one_eye(eye: Eye, trace: &EyeTrace, rules: &Rules, doubts: &mut Vec<Finding>)
         }
     }
     frame_curve_d = frame_curve_d.or(trace.frame_curve_d);
+    let on_stated_curve = if depth.is_none() { frame_curve_d.and_then(|c| on_sphere(&outline, c)) } else { None };
     Ok(Shape {
-        boxed,
-        circumference,
         circumference_raw: smoothed.raw_circumference,
-        area_mm2: outline.area(),
         depth,
         circumference_3d,
+        on_stated_curve,
         frame_curve_d,
         tilt_deg: trace.tilt_deg,
-        mirrored: false,
         noise,
-        outline,
+        ..Shape::exact(outline)
     })
 }
 

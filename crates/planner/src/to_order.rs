@@ -44,7 +44,8 @@ pub(crate) fn figure(w: &mut Working, want: &Wanted<'_>) -> Option<ToOrder> {
     };
     let figures = crate::assumed::figures(&usual, want.material, want.rules, want.power);
     let held = cutting(want, &usual, &figures, curve.value, centre.mm(), placed.centre)?;
-    let cover = lens::coverage(&held, &want.cut, Point::ORIGIN, Mm::ZERO, want.rules.blank_allowance).ok()?;
+    let walls = lens::Walls::of(&held, &want.cut).ok()?;
+    let cover = lens::coverage(&held, &want.cut, &walls, Point::ORIGIN, Mm::ZERO, want.rules.blank_allowance);
     Some(ToOrder {
         sphere: minus.sphere(),
         cylinder: minus.cylinder(),

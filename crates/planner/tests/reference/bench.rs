@@ -67,19 +67,7 @@ impl OnTheBench {
 
 /// An exact shape as a frame has it.
 fn measured(outline: &Outline) -> Shape {
-    Shape {
-        outline: outline.clone(),
-        boxed: outline.boxed(),
-        circumference: outline.circumference(),
-        circumference_raw: outline.circumference(),
-        area_mm2: outline.area(),
-        depth: None,
-        circumference_3d: None,
-        frame_curve_d: None,
-        tilt_deg: None,
-        mirrored: false,
-        noise: Mm::ZERO,
-    }
+    Shape::exact(outline.clone())
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an axis of the file")]

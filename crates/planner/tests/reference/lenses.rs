@@ -116,7 +116,9 @@ pub(crate) fn blank_needed(shape: Outline, x: Mm, y: Mm, allowance: Mm) -> Mm {
     let plano = made(&surfacing(SpheroCylinder::PLANO, 1.5, Dioptre::ZERO), Mm::new(2.0));
     let cutting = Cutting::new(plano, Point::new(x.mm(), y.mm()), &block()).expect("held");
     let usable = Mm::new(40.0);
-    let found = lens::coverage(&cutting, &CutOutline::new(shape), Point::ORIGIN, usable, allowance).expect("covered");
+    let cut = CutOutline::new(shape);
+    let walls = lens::Walls::of(&cutting, &cut).expect("reaches");
+    let found = lens::coverage(&cutting, &cut, &walls, Point::ORIGIN, usable, allowance);
     (usable - found.margin) * 2.0
 }
 

@@ -130,7 +130,14 @@ fn figure(case: &Case) -> Found {
     let (tyre, barrel) = (made(TorusForm::Tyre), made(TorusForm::Barrel));
     let held = Cutting::new(tyre, vertex, &block()).expect("held");
     let edge = lens::edge_extremes(&held, &cut).expect("an edge");
-    let far = lens::coverage(&held, &cut, Point::ORIGIN, Mm::new(40.0), Mm::ZERO).expect("covered");
+    let far = lens::coverage(
+        &held,
+        &cut,
+        &lens::Walls::of(&held, &cut).expect("reaches"),
+        Point::ORIGIN,
+        Mm::new(40.0),
+        Mm::ZERO,
+    );
     let volume = lens::volume_mm3(&held, &cut).expect("a volume");
     let direction = |key: &str, found: lens::EdgePoint| {
         let listed = expected(case).get(key).and_then(number);
