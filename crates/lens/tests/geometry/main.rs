@@ -1,0 +1,8 @@
+//! Whole lenses, held against second formulations and against what must stay the same.
+
+#![allow(clippy::unwrap_used, reason = "a test; only functions marked as tests are spared otherwise")]
+
+mod numbers;
+mod properties;
+mod tilted;
+mod volumes;
