@@ -77,6 +77,7 @@ kinds! {
     LOWERING_ADVISED = Note "lowering-advised", "Tilt would ask for a lower optical centre; the rules leave spheric lenses as measured.", "Atchison and Tame 1993, Ophthalmic Physiol Opt; 27 mm x sin(tilt)";
     FORM_UNKNOWN = Note "form-unknown", "The shelf does not say whether the blank is aspheric; it counts as spheric.", "common practice, no source";
     VERTEX_ADVICE = Note "vertex-advice", "Worn at another vertex distance than refracted, the power acts otherwise; powers are made as ordered.", "F/(1 - dF)";
+    TILT_ADVICE = Note "tilt-advice", "Tilt and face form change the power as worn; powers are made as ordered.", "thin-lens formulas (Martin; Keating), a check only";
     PRISM_REFUSED = Stop "prism-refused", "The power cannot give the prescribed prism by decentration.", "inverse of the power matrix";
     PD_NOT_GOOD_ENOUGH = Ask "pd-not-good-enough", "The way the pupillary distance was measured is too coarse for this power.", "McMahon, Irving and Lee 2012; 0.67 cm/m from ISO 21987 and ANSI Z80.1 in summary";
 
@@ -98,6 +99,9 @@ kinds! {
     CENTRE_ASSUMED = Note "centre-assumed", "The shelf does not state the centre thickness; a usual one was taken.", "common practice, no source";
     ASPHERIC_AS_SPHERIC = Note "aspheric-as-spheric", "An aspheric blank is figured with spherical surfaces.", "by definition";
     EDGE_NOT_OF_MOUNTING = Ask "edge-not-of-mounting", "The kind of edge is not the one that the mounting takes.", "common practice, no source";
+    MATE_MATERIAL = Ask "mate-material", "The fellow lens is of another material.", "common practice, no source";
+    MATE_SERIES = Note "mate-series", "The blank is of another series than the fellow lens.", "common practice, no source";
+    CURVE_NOT_AS_ORDERED = Ask "curve-not-as-ordered", "The blank's front curve is not the one ordered.", "by definition";
     MATE_CURVE = Note "mate-curve", "The front curve differs from the fellow lens.", "common practice, no source";
     CENTRE_NOT_AS_ORDERED = Ask "centre-not-as-ordered", "The blank's centre thickness is not the one ordered.", "by definition";
     EDGE_NOT_AS_ORDERED = Ask "edge-not-as-ordered", "The edge would be thinner than ordered.", "by definition";

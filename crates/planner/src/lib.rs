@@ -3,6 +3,7 @@
 //! [`plan`] is a pure function: no clock, no disk, no randomness. "Today" is in the order. Figures are the results of
 //! their workings, which `units::Working` keeps when it is on.
 
+mod advice;
 mod assumed;
 mod blocking;
 mod candidate;
@@ -38,6 +39,8 @@ use said::{mm1, signed2};
 
 /// Records and order may differ by this in the distance between lenses before it is asked about, mm.
 const BETWEEN_LENSES_MM: f64 = 0.5;
+/// A front curve within this of the ordered one is the ordered one, D: makers' steps, common practice, no source.
+const CURVE_AS_ORDERED_D: f64 = 0.3;
 /// And by this in the frame curve, D.
 const FRAME_CURVE_D: f64 = 0.5;
 
@@ -154,6 +157,16 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
             placing::height_findings(order, rules, eye_plan.eye, height, matrix, form, &mut found);
         }
         residual(eye_plan, &mut found);
+        let index =
+            eye_plan.lens.as_ref().map(|l| l.index).or_else(|| rules.material(&order.lens.material).map(|m| m.n_d));
+        advice::wear(
+            w,
+            order,
+            eye_plan.eye,
+            eye_plan.power,
+            index.unwrap_or(optics::curves::TOOLING_INDEX),
+            &mut found,
+        );
     }
     let pair = pair::figure(w, order, rules, &eyes, &mut found);
     rank(&mut found, &order.answers);
@@ -327,6 +340,19 @@ fn frame_findings(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, found: 
             "lay the pair out by the maker's chart",
         ));
     }
+    if let Some(material) =
+        order.lens.mate.as_ref().and_then(|m| m.material.as_ref()).filter(|m| **m != order.lens.material)
+    {
+        found.push(
+            Finding::new(&kinds::MATE_MATERIAL, "lens.material", order.lens.material.as_str())
+                .limit(material.as_str())
+                .weighs(1.0)
+                .says(
+                    format!("the fellow lens is {material}, this one is ordered in {}", order.lens.material),
+                    "make both of one material, or answer why not",
+                ),
+        );
+    }
     let fits = match order.frame.mounting {
         Mounting::FullRim => &[job::EdgeKind::Bevel, job::EdgeKind::Flat][..1],
         Mounting::NylonCord | Mounting::GroovedRim => &[job::EdgeKind::Groove][..],
@@ -424,6 +450,34 @@ fn choice_notes(order: &Order, fit: &candidate::Fit, eye: Eye, found: &mut Vec<F
             "the blank has a clear coat that was not ordered",
             "tell the wearer that it is there, or take another blank",
         ));
+    }
+    if let Some(wanted) = order.lens.front_curve_d[eye] {
+        let off = fit.figures.front_curve_1530_d.value - wanted;
+        if off.abs() > CURVE_AS_ORDERED_D {
+            let has = signed2(fit.figures.front_curve_1530_d.value);
+            found.push(
+                Finding::new(&kinds::CURVE_NOT_AS_ORDERED, "blank.front_curve_1530_d", has.clone())
+                    .of(eye)
+                    .limit(signed2(wanted))
+                    .unit("D")
+                    .weighs(off.abs() / 10.0)
+                    .says(
+                        format!("the front curve is {has} D, ordered was {} D", signed2(wanted)),
+                        "ask whether this curve will do, or order the lens surfaced",
+                    ),
+            );
+        }
+    }
+    if let Some(series) = order.lens.mate.as_ref().and_then(|m| m.series.as_ref())
+        && fit.blank.series.as_ref() != Some(series)
+    {
+        let has = fit.blank.series.as_deref().unwrap_or("none");
+        found.push(
+            Finding::new(&kinds::MATE_SERIES, "blank.series", has).of(eye).limit(series.clone()).says(
+                format!("this blank is of series {has}, the fellow lens of {series}"),
+                "compare both in the light",
+            ),
+        );
     }
     if let Some(mate) = order.lens.mate.as_ref().and_then(|m| m.front_curve) {
         let off = choice::off_mate(fit, mate);

@@ -28,6 +28,12 @@ pub fn pupillary_distance(
     let far = match order.wearer.far_pd {
         Some(FarPd::Monocular(pd)) => pd[eye],
         Some(FarPd::Binocular(both)) => {
+            if order.eyes.made().first() == Some(&eye) {
+                found.push(Finding::new(&kinds::PD_HALVED, "wearer.binocular_pd_mm", mm1(both.mm())).unit("mm").says(
+                    format!("{} mm between the pupils was halved; most faces are a little uneven", mm1(both.mm())),
+                    "measure each eye from the middle of the nose where the power is strong",
+                ));
+            }
             w.figure(eye.word(), "pd_mm");
             let binocular = both.mm();
             Some(Mm::new(step!(w, pd = binocular / 2.0; binocular["mm"]; "mm", "halved: common practice, no source")))
@@ -240,7 +246,8 @@ pub fn height_findings(
         None => {
             let per_mm = power.yy.abs().dioptres() / 10.0;
             let value = mm2(per_mm);
-            let (kind, mend) = if form == LensForm::Aspheric {
+            let near_zone = order.lens.kind != job::LensType::SingleVision;
+            let (kind, mend) = if form == LensForm::Aspheric || near_zone {
                 (&kinds::HEIGHT_NEEDED, "measure the height of the pupil above the lowest tangent of the lens")
             } else {
                 (&kinds::HEIGHT_NOT_GIVEN, "measure the height where the two eyes differ in power")

@@ -20,6 +20,8 @@ const SWAPPED_MM: f64 = 1.0;
 const SAME_CIRCUMFERENCE_MM: f64 = 0.3;
 /// Circumferences that differ by more ask for truing and tracing again, mm: common practice, no source.
 const RETRACE_MM: f64 = 0.8;
+/// A part of the turn without points from which it is mentioned, degrees: own choice; 36 points stand 10 apart.
+const GAP_DEG: f64 = 12.0;
 /// A stated box or circumference this far off is mentioned, mm: own choice.
 const STATED_MM: f64 = 0.5;
 
@@ -128,6 +130,17 @@ pub fn figure(traced: &Traced, rules: &Rules) -> Result<FrameShapes, NoShape> {
             PerEye { right: left.mirrored(), left }
         }
     };
+    let mut eyes = eyes;
+    // Records often state one curve for the frame: it counts for both eyes where one has none of its own.
+    let curve = eyes.right.frame_curve_d.or(eyes.left.frame_curve_d);
+    for shape in [&mut eyes.right, &mut eyes.left] {
+        if shape.frame_curve_d.is_none()
+            && let Some(curve) = curve
+        {
+            shape.frame_curve_d = Some(curve);
+            shape.on_stated_curve = on_sphere(&shape.outline, curve);
+        }
+    }
     Ok(FrameShapes { eyes: eyes.map(Arc::new), between_lenses: traced.between_lenses, doubts, difference })
 }
 
@@ -210,6 +223,24 @@ fn one_eye(eye: Eye, trace: &EyeTrace, rules: &Rules, doubts: &mut Vec<Finding>)
                 .says(
                     format!("the trace wobbles by {} mm", fixed(noise.mm(), 3)),
                     "clean the groove, see that the rim is closed and still, trace again",
+                ),
+        );
+    }
+    let (gap, gap_at) = smoothed.widest_gap;
+    if gap.deg() > GAP_DEG {
+        doubts.push(
+            Finding::new(&kinds::TRACE_GAP, "outline.gap_deg", fixed(gap.deg(), 0))
+                .of(eye)
+                .limit(fixed(GAP_DEG, 0))
+                .unit("deg")
+                .weighs(gap.deg() / 100.0)
+                .says(
+                    format!(
+                        "{} degrees of the outline round {} were not traced; the curve bridges them",
+                        fixed(gap.deg(), 0),
+                        at(gap_at.direction_deg())
+                    ),
+                    "trace again where the size must be exact there",
                 ),
         );
     }
