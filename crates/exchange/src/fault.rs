@@ -3,7 +3,7 @@
 use core::fmt;
 use core::ops::Range;
 
-use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Level, Origin, Padding, Renderer, Snippet};
 
 use crate::source;
 
@@ -94,15 +94,19 @@ fn render(renderer: &Renderer, file_name: &str, bytes: &[u8], faults: &[Fault]) 
     let text = source::text(bytes);
     let mut out = String::new();
     for fault in faults.iter().take(MOST_SHOWN) {
-        let (window, mark) = window(&text, &fault.span);
-        let group = Level::ERROR
-            .with_name("fault")
-            .primary_title(fault.what.as_str())
-            .element(Origin::path(file_name).line(fault.line).char_column(fault.column))
-            .element(
-                Snippet::source(window).line_start(fault.line).annotation(AnnotationKind::Primary.span(mark.clone())),
-            )
-            .element(Level::HELP.with_name("hint").message(fault.hint.as_str()));
+        let (window, mark, whole) = window(&text, &fault.span);
+        let snippet = Snippet::source(window).line_start(fault.line).annotation(AnnotationKind::Primary.span(mark));
+        let title = Level::ERROR.with_name("fault").primary_title(fault.what.as_str());
+        let group = if whole {
+            title.element(snippet.path(file_name))
+        } else {
+            // A cut line would be counted from the cut: its place is given.
+            title
+                .element(Origin::path(file_name).line(fault.line).char_column(fault.column))
+                .element(Padding)
+                .element(snippet)
+        };
+        let group = group.element(Level::HELP.with_name("hint").message(fault.hint.as_str()));
         out.push_str(&renderer.render(&[group]));
         out.push_str("\n\n");
     }
@@ -113,17 +117,23 @@ fn render(renderer: &Renderer, file_name: &str, bytes: &[u8], faults: &[Fault]) 
     out
 }
 
-/// The line of a fault, cut to what fits on a screen where it is longer, and the place to mark in it.
-fn window<'t>(text: &'t str, span: &Range<usize>) -> (&'t str, Range<usize>) {
+/// The line of a fault, cut to what fits on a screen where it is longer, the place to mark in it, and whether it is whole.
+fn window<'t>(text: &'t str, span: &Range<usize>) -> (&'t str, Range<usize>, bool) {
+    const LONGEST: usize = 200;
     const BEFORE: usize = 60;
     const AFTER: usize = 100;
     let start = boundary(text, span.start);
     let line_start = text[..start].rfind('\n').map_or(source::start(text).min(start), |newline| newline + 1);
     let line_end = text[start..].find(['\n', '\r']).map_or(text.len(), |newline| start + newline);
-    let from = line_start.max(boundary(text, start.saturating_sub(BEFORE)));
-    let to = line_end.min(boundary(text, start + AFTER)).max(start);
+    let whole = line_end - line_start <= LONGEST;
+    let (from, to) = if whole {
+        (line_start, line_end)
+    } else {
+        let from = line_start.max(boundary(text, start.saturating_sub(BEFORE)));
+        (from, line_end.min(boundary(text, start + AFTER)).max(start))
+    };
     let end = boundary(text, span.end).clamp(start, to);
-    (&text[from..to], start - from..end - from)
+    (&text[from..to], start - from..end - from, whole)
 }
 
 #[cfg(test)]

@@ -1,15 +1,19 @@
 //! Rules: a TOML file that holds what differs from the built-in rules, which are such a file themselves.
 
-use job::material::Material;
+mod material;
+mod print;
+
 use job::rules::{
     Bevel, Block, BlockAt, CuttingAxis, Doubt, EyeModel, Groove, Intake, Least, Lies, PdDoubt, Placement, Readings,
     RightLeft, Rules, Size, SizeUnit,
 };
-use job::{FrameMaterial, MaterialId, TreatmentNames};
+use job::{FrameMaterial, TreatmentNames};
+use toml::de::DeTable;
 use units::Mm;
 
 use crate::fault::Fault;
-use crate::limits::{self, Limits};
+use crate::limits::Limits;
+use crate::source;
 use crate::toml_walk::{self, Table};
 
 const BUILT_IN: &str = include_str!("../data/rules.toml");
@@ -21,8 +25,17 @@ const DEGREES: Limits = Limits::from_to(0.0, 180.0, "degrees");
 const DIOPTRES: Limits = Limits::from_to(0.0, 40.0, "D");
 const PRISM: Limits = Limits::from_to(0.0, 40.0, "cm/m");
 const YEARS: Limits = Limits::from_to(0.0, 120.0, "years");
-const DENSITY: Limits = Limits::between(0.5, 10.0, "g/cm3");
-const ABBE: Limits = Limits::between(10.0, 100.0, "");
+
+/// The editions that rules may name, as the reference tolerances name them.
+const EDITIONS: &[(&str, &str)] = &[
+    ("ansi-z80.1-1999", "ansi-z80.1-1999"),
+    ("ansi-z80.1-2005", "ansi-z80.1-2005"),
+    ("ansi-z80.1-2010", "ansi-z80.1-2010"),
+    ("ansi-z80.1-2015", "ansi-z80.1-2015"),
+    ("ansi-z80.1-2020", "ansi-z80.1-2020"),
+    ("iso-21987-2009", "iso-21987-2009"),
+    ("iso-21987-2017", "iso-21987-2017"),
+];
 
 /// The built-in rules as a file: complete, every value with its source; it reads back to the same rules.
 #[must_use]
@@ -61,26 +74,26 @@ struct Section<'a, 't> {
 
 impl Section<'_, '_> {
     /// A value of this section, else the one that held before. In the built-in file nothing may be left out.
-    fn number(&self, key: &str, limits: Limits, base: Option<f64>) -> Option<f64> {
+    fn number(&self, key: &'static str, limits: Limits, base: Option<f64>) -> Option<f64> {
         let Some(table) = &self.table else { return base };
         let read = table.number(key, limits);
         if self.complete { table.need(key, read, "the built-in rules are complete") } else { read.or(base) }
     }
 
-    fn mm(&self, key: &str, limits: Limits, base: Option<Mm>) -> Option<Mm> {
+    fn mm(&self, key: &'static str, limits: Limits, base: Option<Mm>) -> Option<Mm> {
         self.number(key, limits, base.map(Mm::mm)).map(Mm::new)
     }
 
-    fn word<T: Copy>(&self, key: &str, words: &[(&'static str, T)], base: Option<T>) -> Option<T> {
+    fn word<T: Copy>(&self, key: &'static str, words: &[(&'static str, T)], base: Option<T>) -> Option<T> {
         self.table.as_ref().and_then(|t| t.word(key, words)).or(base)
     }
 
-    fn yes(&self, key: &str, base: Option<bool>) -> Option<bool> {
+    fn yes(&self, key: &'static str, base: Option<bool>) -> Option<bool> {
         self.table.as_ref().and_then(|t| t.boolean(key)).or(base)
     }
 
     /// Least and most: `[20.0, 40.0]`.
-    fn range(&self, key: &str, limits: Limits, base: Option<(f64, f64)>) -> Option<(f64, f64)> {
+    fn range(&self, key: &'static str, limits: Limits, base: Option<(f64, f64)>) -> Option<(f64, f64)> {
         let Some(table) = &self.table else { return base };
         let Some(value) = table.value(key) else { return base };
         let numbers: Vec<f64> = value.list().iter().filter_map(|v| v.number(limits)).collect();
@@ -90,7 +103,7 @@ impl Section<'_, '_> {
         }
     }
 
-    fn range_mm(&self, key: &str, base: Option<(Mm, Mm)>) -> Option<(Mm, Mm)> {
+    fn range_mm(&self, key: &'static str, base: Option<(Mm, Mm)>) -> Option<(Mm, Mm)> {
         let range = self.range(key, LENGTH, base.map(|(a, b)| (a.mm(), b.mm())))?;
         Some((Mm::new(range.0), Mm::new(range.1)))
     }
@@ -103,11 +116,10 @@ impl Section<'_, '_> {
 }
 
 fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
-    let section = |key: &str| Section { table: file.table(key), complete: base.is_none() };
+    let section = |key: &'static str| Section { table: file.table(key), complete: base.is_none() };
     let standard = section("standard");
-    let edition = standard.table.as_ref().and_then(|t| t.text("edition")).map(str::to_owned);
+    let edition = standard.word("edition", EDITIONS, base.map(|b| b.edition.as_str())).map(str::to_owned);
     standard.end();
-    let edition = edition.or_else(|| base.map(|b| b.edition.clone()));
     let allowance = section("allowance");
     let blank_allowance = allowance.mm("blank_mm", SMALL, base.map(|b| b.blank_allowance));
     allowance.end();
@@ -134,7 +146,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
     let doubt = doubt(&section("doubt"), base.map(|b| b.doubt));
     let intake = intake(&section("intake"), base.map(|b| b.intake));
     let treatments = treatments(file, base);
-    let materials = materials(file, base);
+    let materials = material::over(base.map_or(&[][..], |b| &b.materials), &file.list("material"));
     Some(Rules {
         edition: edition?,
         blank_allowance: blank_allowance?,
@@ -150,7 +162,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
         pd_doubt: pd_doubt?,
         doubt: doubt?,
         intake: intake?,
-        materials: materials?,
+        materials,
         treatments: treatments?,
     })
 }
@@ -289,7 +301,10 @@ fn doubt(s: &Section<'_, '_>, base: Option<Doubt>) -> Option<Doubt> {
 fn intake(s: &Section<'_, '_>, base: Option<Intake>) -> Option<Intake> {
     let d = |key, pick: fn(Intake) -> f64| s.number(key, DIOPTRES, base.map(pick));
     let mm = |key, pick: fn(Intake) -> Mm| s.mm(key, LENGTH, base.map(pick));
-    let years = |key, pick: fn(Intake) -> i16| s.number(key, YEARS, base.map(pick).map(f64::from)).map(|y| y as i16);
+    let years = |key: &'static str, pick: fn(Intake) -> i16| {
+        let read = s.table.as_ref().and_then(|t| t.value(key)).and_then(|v| v.whole(YEARS));
+        read.and_then(|y| i16::try_from(y).ok()).or(base.map(pick))
+    };
     let opposite_sign_d = d("opposite_sign_d", |i| i.opposite_sign_d);
     let anisometropia_d = d("anisometropia_d", |i| i.anisometropia_d);
     let mirror_cylinder_d = d("mirror_cylinder_d", |i| i.mirror_cylinder_d);
@@ -352,111 +367,15 @@ fn treatments(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<TreatmentNam
     names
 }
 
-fn materials(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Vec<Material>> {
-    let mut materials = base.map_or_else(Vec::new, |b| b.materials.clone());
-    for value in file.list("material") {
-        let Some(table) = value.table() else { continue };
-        let Some(material) = material(&table) else { continue };
-        match materials.iter_mut().find(|m| m.id == material.id) {
-            Some(known) => *known = material,
-            None => materials.push(material),
-        }
-    }
-    Some(materials)
-}
-
-fn material(table: &Table<'_, '_>) -> Option<Material> {
-    let id = table.need("id", table.text("id"), "give it an id such as \"polycarbonate-1.586\"").map(MaterialId::new);
-    let name = table.need("name", table.text("name"), "give its name in plain words").map(str::to_owned);
-    let n_d = table.need("n_d", table.number("n_d", limits::INDEX), "write its index on the d line");
-    let n_e = table.number("n_e", limits::INDEX);
-    let abbe = table.need("abbe", table.number("abbe", ABBE), "write its Abbe number");
-    let density = table.need("density_g_cm3", table.number("density_g_cm3", DENSITY), "write its density");
-    let mm = |key| table.mm(key, SMALL);
-    let material = Material {
-        id: id?,
-        name: name?,
-        n_d: n_d?,
-        n_e,
-        abbe: abbe?,
-        density_g_cm3: density?,
-        least_centre: mm("min_center_minus_mm"),
-        least_edge_bevelled: mm("min_edge_plus_beveled_mm"),
-        least_edge_grooved: mm("min_edge_plus_grooved_mm"),
-        least_edge_drilled: mm("min_edge_plus_drilled_mm"),
-        edging: table.text("edging").map(str::to_owned),
-        sources: table.table("sources").map_or_else(String::new, |sources| {
-            let each = sources.each();
-            each.iter()
-                .filter_map(|(key, _, v)| Some(format!("{key}: {}", v.as_text()?)))
-                .collect::<Vec<_>>()
-                .join("; ")
-        }),
-    };
-    // What a data sheet says beside it is kept for people to read.
-    for kept in [
-        "n_d_range",
-        "n_e_range",
-        "abbe_range",
-        "density_range",
-        "uv_cut_nm",
-        "uv_cut_range_nm",
-        "min_center_minus_range_mm",
-        "min_center_safety_mm",
-        "drillable",
-        "notes",
-    ] {
-        let _ = table.value(kept);
-    }
-    table.end();
-    Some(material)
-}
-
 /// The rules in force as a file: the built-in one with a shop's own values in their places, marked as such.
 ///
 /// # Errors
 /// Every fault of the shop's file.
 pub fn rules_in_force(bytes: &[u8]) -> Result<String, Vec<Fault>> {
     read_rules(bytes)?;
-    let own = String::from_utf8_lossy(bytes);
-    let own = own.trim_start_matches('\u{feff}');
-    let (document, _) = toml::de::DeTable::parse_recoverable(own);
-    let find = |section: &str, key: &str| {
-        let table = document.get_ref().iter().find(|(name, _)| name.get_ref() == section)?.1.get_ref().as_table()?;
-        let value = table.iter().find(|(name, _)| name.get_ref() == key)?.1;
-        own.get(value.span()).map(|raw| raw.split_whitespace().collect::<Vec<_>>().join(" "))
-    };
-    let mut text = String::new();
-    let mut section = String::new();
-    for line in BUILT_IN.lines() {
-        if let Some(name) = line.strip_prefix('[').and_then(|l| l.split(']').next()) {
-            name.clone_into(&mut section);
-        }
-        // The one rule without a default stands there as a comment.
-        let key = line.trim_start_matches("# ").split(" = ").next().unwrap_or("").trim();
-        match find(&section, key) {
-            Some(value) if line.contains(" = ") => {
-                text.push_str(&format!("{key} = {value}   # from this shop's rules\n"))
-            }
-            _ => {
-                text.push_str(line);
-                text.push('\n');
-            }
-        }
-    }
-    text.push('\n');
-    text.push_str(MATERIALS);
-    let materials = document.get_ref().iter().find(|(name, _)| name.get_ref() == "material");
-    if let Some(list) = materials.and_then(|(_, value)| value.get_ref().as_array()) {
-        for material in list.iter().filter_map(|m| m.get_ref().as_table()) {
-            text.push_str("\n[[material]]   # from this shop's rules\n");
-            for (key, value) in material {
-                let raw = own.get(value.span()).unwrap_or("");
-                text.push_str(&format!("{} = {raw}\n", key.get_ref()));
-            }
-        }
-    }
-    Ok(text)
+    let text = source::text(bytes);
+    let (shop, _) = DeTable::parse_recoverable(&text);
+    Ok(print::overlay(&built_in_rules_text(), shop.get_ref()))
 }
 
 #[cfg(test)]
@@ -471,7 +390,7 @@ mod tests {
         let rules = read_rules(own).unwrap();
         assert_eq!((rules.blank_allowance, rules.outline_noise), (Mm::new(1.5), Some(Mm::new(0.012))));
         let printed = rules_in_force(own).unwrap();
-        assert_eq!(printed.matches("from this shop's rules").count(), 5, "{printed}");
+        assert_eq!(printed.matches("# this shop's").count(), 5, "{printed}");
         assert_eq!(read_rules(printed.as_bytes()), Ok(rules));
     }
 

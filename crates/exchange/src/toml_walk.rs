@@ -1,72 +1,54 @@
 //! Our walk through a TOML document: every wrong key and value in one run, each with its place and its mend.
 //!
 //! A [`Table`] hands out values by key and remembers which keys were asked for; what nobody asked for is unknown. Numbers
-//! keep their text until they are read, and a value that will not do leaves a fault and `None`, never a guess.
+//! keep their text until they are read, and a value that will not do leaves a fault and `None`, never a guess. Read every
+//! key of a table before the first `?`: a fault must not hide the next one.
 
-use core::cell::RefCell;
+mod syntax;
+mod value;
+
+use core::cell::{Cell, RefCell};
 use core::ops::Range;
+use std::borrow::Cow;
+use std::rc::Rc;
 
 use jiff::civil::Date;
 use job::{Eye, PerEye};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
-use units::{Axis, Mm, PrismAmount, WrittenPower};
+use units::{Mm, WrittenPower};
 
 use crate::fault::{Fault, locate, shown};
 use crate::limits::Limits;
-use crate::nearest::{choices, suggestion};
+use crate::nearest::suggestion;
 use crate::source;
+pub(crate) use value::Value;
 
-/// The faults met so far.
-#[derive(Debug, Default)]
-pub(crate) struct Faults(RefCell<Vec<Fault>>);
+/// More than an order or a shop's rules ever have: a parser's complaints about 10 MB of noise would fill the memory.
+const MOST_BYTES: usize = 1 << 20;
 
-impl Faults {
-    pub(crate) fn add(&self, span: Range<usize>, what: impl Into<String>, hint: impl Into<String>) {
-        self.0.borrow_mut().push(Fault::at(span, what, hint));
-    }
-}
+/// After so many complaints the rest of a file is not looked at again.
+const MOST_STOPS: usize = 50;
 
 /// Parses a document and walks it; the result only where nothing was wrong.
 pub(crate) fn read<T>(bytes: &[u8], walk: impl FnOnce(&Table<'_, '_>) -> Option<T>) -> Result<T, Vec<Fault>> {
     let text = source::text(bytes);
-    let faults = Faults::default();
-    let mut result = None;
-    if let Some(fault) = source::utf16_fault(bytes) {
-        faults.0.borrow_mut().push(fault);
-    } else {
-        faults.0.borrow_mut().extend(source::encoding_fault(bytes));
-        let start = source::start(&text);
-        let (document, errors) = DeTable::parse_recoverable(&text[start..]);
-        for error in errors {
-            let span = error.span().map_or(start..start, |s| s.start + start..s.end + start);
-            faults.add(span, error.message().to_owned(), "write it as TOML: key = value, texts in double quotes");
+    let met = Met::default();
+    let whole_file = source::utf16_fault(bytes).or_else(|| too_long(bytes));
+    let result = match whole_file {
+        Some(fault) => {
+            met.faults.borrow_mut().push(fault);
+            None
         }
-        let broken = !faults.0.borrow().is_empty();
-        let table = Table {
-            name: String::new(),
-            head: start..start,
-            entries: document.get_ref(),
-            asked: RefCell::new(Vec::new()),
-            faults: &faults,
-            start,
-        };
-        // After a syntax fault half the keys may be missing: to call them missing would bury the fault itself.
-        if !broken || !document.get_ref().is_empty() {
-            result = walk(&table);
-            table.end();
+        None => {
+            met.faults.borrow_mut().extend(source::encoding_fault(bytes));
+            parse_and_walk(&text, Vec::new(), &text, &met, walk)
         }
-        if broken {
-            faults.0.borrow_mut().retain(|f| !f.what.ends_with(MISSING));
-        }
-    }
-    let mut faults = faults.0.into_inner();
+    };
+    let mut faults = met.faults.into_inner();
     match result {
         Some(result) if faults.is_empty() => Ok(result),
         _ => {
-            if faults.is_empty() {
-                faults.push(Fault::at(0..0, "the file is empty", "write the file after the README's example"));
-            }
             locate(&text, &mut faults);
             faults.dedup();
             Err(faults)
@@ -74,26 +56,146 @@ pub(crate) fn read<T>(bytes: &[u8], walk: impl FnOnce(&Table<'_, '_>) -> Option<
     }
 }
 
-const MISSING: &str = " is missing";
+fn too_long(bytes: &[u8]) -> Option<Fault> {
+    (bytes.len() > MOST_BYTES).then(|| {
+        Fault::at(
+            0..0,
+            format!("the file has {} bytes; expected at most {MOST_BYTES}", bytes.len()),
+            "is it another file? An order has some two thousand bytes",
+        )
+    })
+}
+
+/// Parses and walks a text, in which lines that stopped the parser before may have been blanked.
+fn parse_and_walk<T>(
+    text: &str,
+    mut errors: Vec<toml::de::Error>,
+    original: &str,
+    met: &Met,
+    walk: impl FnOnce(&Table<'_, '_>) -> Option<T>,
+) -> Option<T> {
+    let start = source::start(text);
+    // The parser steps over a byte order mark itself and counts it in its places.
+    let (document, more) = DeTable::parse_recoverable(text);
+    let blanked = without_stops(text, &more);
+    errors.extend(more);
+    if let Some(blanked) = blanked.filter(|_| errors.len() < MOST_STOPS) {
+        return parse_and_walk(&blanked, errors, original, met, walk);
+    }
+    let broken = broken_lines(original, &errors);
+    let table = Table {
+        name: Rc::from(""),
+        head: start..start,
+        entries: document.get_ref(),
+        asked: RefCell::default(),
+        any_key: Cell::new(false),
+        met,
+    };
+    let result = walk(&table);
+    table.end();
+    met.tell_strangers();
+    if broken.is_empty() {
+        met.faults.borrow_mut().append(&mut met.missing.borrow_mut());
+        return result;
+    }
+    // What the parser gave up is missing or maimed: only what stands on sound lines is told beside its own complaints.
+    let mut faults = met.faults.borrow_mut();
+    faults.retain(|fault| !broken.iter().any(|(line, _)| line.contains(&fault.span.start)));
+    for (_, error) in broken {
+        let span = error.span().unwrap_or(start..start);
+        let (what, hint) = syntax::told(error.message(), &span, original);
+        faults.push(Fault::at(span, what, hint));
+    }
+    None
+}
+
+/// The text with the lines blanked at which the parser stopped: it reads nothing behind a line without `=`.
+fn without_stops(text: &str, errors: &[toml::de::Error]) -> Option<String> {
+    let stop = errors.iter().find(|error| syntax::stops(error.message()))?;
+    let (line, _) = broken_lines(text, core::slice::from_ref(stop)).pop()?;
+    let line = line.start..line.end.min(text.len());
+    if text.get(line.clone())?.trim_matches([' ', '\n']).is_empty() {
+        return None;
+    }
+    let blank: String = text[line.clone()].bytes().map(|b| if b == b'\n' { '\n' } else { ' ' }).collect();
+    Some(format!("{}{blank}{}", &text[..line.start], &text[line.end..]))
+}
+
+/// The lines that the parser could not read, each with its first complaint: what follows on a line follows from that.
+fn broken_lines<'e>(text: &str, errors: &'e [toml::de::Error]) -> Vec<(Range<usize>, &'e toml::de::Error)> {
+    let mut errors: Vec<_> =
+        errors.iter().map(|error| (error.span().map_or(0, |s| s.start.min(text.len())), error)).collect();
+    errors.sort_by_key(|(at, _)| *at);
+    let mut lines: Vec<(Range<usize>, &toml::de::Error)> = Vec::new();
+    for (at, error) in errors {
+        if lines.last().is_some_and(|(line, _)| line.contains(&at)) {
+            continue;
+        }
+        let start = text.as_bytes()[..at].iter().rposition(|&b| b == b'\n').map_or(0, |newline| newline + 1);
+        let end = text.as_bytes()[at..].iter().position(|&b| b == b'\n').map_or(text.len(), |newline| at + newline);
+        lines.push((start..end + 1, error));
+    }
+    lines
+}
+
+/// What was met on the walk.
+#[derive(Debug, Default)]
+struct Met {
+    faults: RefCell<Vec<Fault>>,
+    /// What was not there; told only where the parser understood the whole file.
+    missing: RefCell<Vec<Fault>>,
+    strangers: RefCell<Vec<Stranger>>,
+    /// The keys that each table may have.
+    keys: RefCell<Vec<(Rc<str>, Vec<&'static str>)>>,
+}
+
+/// A key that nobody asked for.
+#[derive(Debug)]
+struct Stranger {
+    table: Rc<str>,
+    name: String,
+    span: Range<usize>,
+}
+
+impl Met {
+    fn add(&self, span: Range<usize>, what: impl Into<String>, hint: impl Into<String>) {
+        self.faults.borrow_mut().push(Fault::at(span, what, hint));
+    }
+
+    /// Unknown keys are told last, when every table's keys are known: a key may just stand in the wrong table.
+    fn tell_strangers(&self) {
+        let keys = self.keys.borrow();
+        for Stranger { table, name, span } in self.strangers.take() {
+            let homes: Vec<&str> = keys
+                .iter()
+                .filter(|(t, known)| *t != table && known.contains(&name.as_str()))
+                .map(|(t, _)| &**t)
+                .collect();
+            let hint = if let Some(home) = homes.first() {
+                if home.is_empty() {
+                    "it belongs at the top of the file, before the first [table]".to_owned()
+                } else {
+                    format!("it belongs in [{home}]")
+                }
+            } else {
+                let own = keys.iter().filter(|(t, _)| *t == table).flat_map(|(_, known)| known.iter().copied());
+                suggestion(&name, own)
+            };
+            let place = if table.is_empty() { "the top of this file".to_owned() } else { format!("[{table}]") };
+            self.add(span, format!("`{}` is not a key of {place}", shown(&name)), hint);
+        }
+    }
+}
 
 /// A table of the document.
 pub(crate) struct Table<'a, 't> {
     /// Its path, empty for the document itself.
-    name: String,
+    name: Rc<str>,
     head: Range<usize>,
     entries: &'a DeTable<'t>,
-    asked: RefCell<Vec<String>>,
-    faults: &'a Faults,
-    start: usize,
-}
-
-/// A value with its place.
-pub(crate) struct Value<'a, 't> {
-    pub(crate) path: String,
-    pub(crate) span: Range<usize>,
-    value: &'a DeValue<'t>,
-    faults: &'a Faults,
-    start: usize,
+    asked: RefCell<Vec<&'static str>>,
+    any_key: Cell<bool>,
+    met: &'a Met,
 }
 
 impl<'a, 't> Table<'a, 't> {
@@ -102,310 +204,140 @@ impl<'a, 't> Table<'a, 't> {
     }
 
     /// The value of a key.
-    pub(crate) fn value(&self, key: &str) -> Option<Value<'a, 't>> {
-        self.asked.borrow_mut().push(key.to_owned());
-        let (_, value) = self.entries.iter().find(|(k, _)| k.get_ref().as_ref() == key)?;
-        Some(self.wrap(self.path(key), value))
+    pub(crate) fn value(&self, key: &'static str) -> Option<Value<'a, 't>> {
+        self.asked.borrow_mut().push(key);
+        self.peek(key)
     }
 
-    fn wrap(&self, path: String, value: &'a Spanned<DeValue<'t>>) -> Value<'a, 't> {
-        let span = value.span();
-        Value {
-            path,
-            span: span.start + self.start..span.end + self.start,
-            value: value.get_ref(),
-            faults: self.faults,
-            start: self.start,
-        }
+    fn wrap(&self, key: Cow<'static, str>, value: &'a Spanned<DeValue<'t>>) -> Value<'a, 't> {
+        Value { table: Rc::clone(&self.name), key, span: value.span(), value: value.get_ref(), met: self.met }
     }
 
-    /// Every key with its value; all count as asked for.
-    pub(crate) fn each(&self) -> Vec<(String, Range<usize>, Value<'a, 't>)> {
-        self.entries
+    /// Every key with its value, in the order of the file; all of them are known.
+    pub(crate) fn each(&self) -> Vec<(String, Value<'a, 't>)> {
+        self.any_key.set(true);
+        let mut each: Vec<_> = self
+            .entries
             .iter()
             .map(|(key, value)| {
                 let name = key.get_ref().as_ref().to_owned();
-                self.asked.borrow_mut().push(name.clone());
-                let span = key.span();
-                (name.clone(), span.start + self.start..span.end + self.start, self.wrap(self.path(&name), value))
+                (key.span().start, name.clone(), self.wrap(Cow::Owned(name), value))
             })
-            .collect()
+            .collect();
+        each.sort_by_key(|(at, ..)| *at);
+        each.into_iter().map(|(_, name, value)| (name, value)).collect()
     }
 
     /// Whether a key is there at all.
     pub(crate) fn has(&self, key: &str) -> bool {
-        self.entries.iter().any(|(k, _)| k.get_ref().as_ref() == key)
+        self.entries.contains_key(key)
+    }
+
+    /// A value that is only looked at: the key does not count as asked for.
+    pub(crate) fn peek(&self, key: &'static str) -> Option<Value<'a, 't>> {
+        self.entries.get(key).map(|value| self.wrap(Cow::Borrowed(key), value))
     }
 
     /// A fault at the table's head.
     pub(crate) fn fault(&self, what: impl Into<String>, hint: impl Into<String>) {
-        self.faults.add(self.head.clone(), what, hint);
+        self.met.add(self.head.clone(), what, hint);
+    }
+
+    /// Something that this table lacks.
+    pub(crate) fn missing(&self, what: impl Into<String>, hint: impl Into<String>) {
+        self.met.missing.borrow_mut().push(Fault::at(self.head.clone(), what, hint));
     }
 
     /// What a key must have; where it has nothing at all, that is a fault. Where its value was wrong, the fault is told
     /// already.
     pub(crate) fn need<T>(&self, key: &str, value: Option<T>, hint: &str) -> Option<T> {
         if value.is_none() && !self.has(key) {
-            self.fault(format!("`{}`{MISSING}", self.path(key)), hint);
+            self.missing(format!("`{}` is missing", self.path(key)), hint);
         }
         value
     }
 
     /// A table under a key.
-    pub(crate) fn table(&self, key: &str) -> Option<Table<'a, 't>> {
+    pub(crate) fn table(&self, key: &'static str) -> Option<Table<'a, 't>> {
         self.value(key)?.table()
     }
 
     /// A text.
-    pub(crate) fn text(&self, key: &str) -> Option<&'a str> {
+    pub(crate) fn text(&self, key: &'static str) -> Option<&'a str> {
         self.value(key)?.text("a text in double quotes")
     }
 
     /// One of a list of words.
-    pub(crate) fn word<T: Copy>(&self, key: &str, words: &[(&'static str, T)]) -> Option<T> {
+    pub(crate) fn word<T: Copy>(&self, key: &'static str, words: &[(&'static str, T)]) -> Option<T> {
         self.value(key)?.word(words)
     }
 
     /// A number within limits.
-    pub(crate) fn number(&self, key: &str, limits: Limits) -> Option<f64> {
+    pub(crate) fn number(&self, key: &'static str, limits: Limits) -> Option<f64> {
         self.value(key)?.number(limits)
     }
 
     /// A length within limits.
-    pub(crate) fn mm(&self, key: &str, limits: Limits) -> Option<Mm> {
+    pub(crate) fn mm(&self, key: &'static str, limits: Limits) -> Option<Mm> {
         self.number(key, limits).map(Mm::new)
     }
 
     /// A date.
-    pub(crate) fn date(&self, key: &str) -> Option<Date> {
+    pub(crate) fn date(&self, key: &'static str) -> Option<Date> {
         self.value(key)?.date()
     }
 
     /// Yes or no.
-    pub(crate) fn boolean(&self, key: &str) -> Option<bool> {
-        let value = self.value(key)?;
-        match value.value {
-            DeValue::Boolean(b) => Some(*b),
-            _ => value.wrong("true or false", "write true or false, without quotes"),
-        }
+    pub(crate) fn boolean(&self, key: &'static str) -> Option<bool> {
+        self.value(key)?.boolean()
     }
 
     /// A power, eighths restored, its text kept.
-    pub(crate) fn power(&self, key: &str) -> Option<WrittenPower> {
+    pub(crate) fn power(&self, key: &'static str) -> Option<WrittenPower> {
         self.value(key)?.power()
     }
 
     /// A table `{ right = …, left = … }`, each read alike.
-    pub(crate) fn per_eye<T>(&self, key: &str, read: impl Fn(&Value<'a, 't>) -> Option<T>) -> PerEye<Option<T>> {
+    pub(crate) fn per_eye<T>(
+        &self,
+        key: &'static str,
+        read: impl Fn(&Value<'a, 't>) -> Option<T>,
+    ) -> PerEye<Option<T>> {
         let none = PerEye { right: None, left: None };
         let Some(value) = self.value(key) else { return none };
-        let DeValue::Table(_) = value.value else {
+        if !value.is_table() {
             value.wrong::<()>("one value for each eye", "write { right = …, left = … }");
             return none;
-        };
+        }
         let Some(table) = value.table() else { return none };
         let eyes = PerEye::from_fn(|eye: Eye| table.value(eye.word()).and_then(|v| read(&v)));
+        if !(table.has("right") || table.has("left")) {
+            table.missing(format!("`{}` has neither right nor left", table.name), "write { right = …, left = … }");
+        }
         table.end();
         eyes
     }
 
     /// Lengths for each eye.
-    pub(crate) fn mm_per_eye(&self, key: &str, limits: Limits) -> PerEye<Option<Mm>> {
+    pub(crate) fn mm_per_eye(&self, key: &'static str, limits: Limits) -> PerEye<Option<Mm>> {
         self.per_eye(key, |v| v.number(limits).map(Mm::new))
     }
 
     /// A list of values.
-    pub(crate) fn list(&self, key: &str) -> Vec<Value<'a, 't>> {
+    pub(crate) fn list(&self, key: &'static str) -> Vec<Value<'a, 't>> {
         self.value(key).map_or_else(Vec::new, |v| v.list())
     }
 
-    /// Every key that nobody asked for is unknown.
+    /// Every key that nobody asked for is unknown. To be called once, after the last question.
     pub(crate) fn end(&self) {
-        let asked = self.asked.borrow();
+        let asked = self.asked.take();
         for (key, _) in self.entries {
             let name = key.get_ref().as_ref();
-            if !asked.iter().any(|a| a == name) {
-                let span = key.span();
-                let known = asked.iter().map(String::as_str);
-                let place = if self.name.is_empty() { "this file".to_owned() } else { format!("[{}]", self.name) };
-                self.faults.add(
-                    span.start + self.start..span.end + self.start,
-                    format!("`{}` is not a key of {place}", shown(name)),
-                    suggestion(name, known),
-                );
+            if !self.any_key.get() && !asked.contains(&name) {
+                let stranger = Stranger { table: Rc::clone(&self.name), name: name.to_owned(), span: key.span() };
+                self.met.strangers.borrow_mut().push(stranger);
             }
         }
-    }
-}
-
-impl<'a, 't> Value<'a, 't> {
-    /// A fault at this value: what was found, what was expected.
-    pub(crate) fn wrong<T>(&self, expected: &str, hint: &str) -> Option<T> {
-        let found = self.shown();
-        self.faults.add(self.span.clone(), format!("`{}` is {found}; expected {expected}", self.path), hint);
-        None
-    }
-
-    /// A fault at this value in words of one's own.
-    pub(crate) fn fault<T>(&self, what: impl Into<String>, hint: impl Into<String>) -> Option<T> {
-        self.faults.add(self.span.clone(), what, hint);
-        None
-    }
-
-    fn shown(&self) -> String {
-        match self.value {
-            DeValue::String(text) if text.is_empty() => "an empty text".to_owned(),
-            DeValue::String(text) => format!("the text `{}`", shown(text)),
-            DeValue::Integer(number) => format!("the number {number}"),
-            DeValue::Float(number) => format!("the number {number}"),
-            DeValue::Boolean(b) => b.to_string(),
-            DeValue::Datetime(date) => format!("the date {date}"),
-            DeValue::Array(_) => "a list".to_owned(),
-            DeValue::Table(_) => "a table".to_owned(),
-        }
-    }
-
-    /// As a table.
-    pub(crate) fn table(&self) -> Option<Table<'a, 't>> {
-        match self.value {
-            DeValue::Table(entries) => Some(Table {
-                name: self.path.clone(),
-                head: self.span.clone(),
-                entries,
-                asked: RefCell::new(Vec::new()),
-                faults: self.faults,
-                start: self.start,
-            }),
-            _ => self.wrong("a table", "write it as a table: [name] or { key = value }"),
-        }
-    }
-
-    /// Whether it is a list.
-    pub(crate) const fn is_list(&self) -> bool {
-        matches!(self.value, DeValue::Array(_))
-    }
-
-    /// As a list.
-    pub(crate) fn list(&self) -> Vec<Value<'a, 't>> {
-        match self.value {
-            DeValue::Array(items) => items
-                .iter()
-                .enumerate()
-                .map(|(i, item)| Value {
-                    path: format!("{}[{}]", self.path, i + 1),
-                    span: item.span().start + self.start..item.span().end + self.start,
-                    value: item.get_ref(),
-                    faults: self.faults,
-                    start: self.start,
-                })
-                .collect(),
-            _ => {
-                self.wrong::<()>("a list", "write it in square brackets: [a, b]");
-                Vec::new()
-            }
-        }
-    }
-
-    /// As a text that is not empty.
-    pub(crate) fn text(&self, expected: &str) -> Option<&'a str> {
-        match self.value {
-            DeValue::String(text) if !text.trim().is_empty() => Some(text.as_ref()),
-            _ => self.wrong(expected, "write it in double quotes"),
-        }
-    }
-
-    /// As one of a list of words.
-    pub(crate) fn word<T: Copy>(&self, words: &[(&'static str, T)]) -> Option<T> {
-        let known = words.iter().map(|(word, _)| *word);
-        let DeValue::String(text) = self.value else {
-            return self.wrong(&format!("one of {}", choices(known)), "write the word in double quotes");
-        };
-        match words.iter().find(|(word, _)| *word == text.as_ref()) {
-            Some((_, meaning)) => Some(*meaning),
-            None => self.wrong(&choices(known.clone()), &suggestion(text, known)),
-        }
-    }
-
-    /// As a decimal number within limits; hexadecimal, infinite and not-a-number are none.
-    pub(crate) fn number(&self, limits: Limits) -> Option<f64> {
-        let text = match self.value {
-            DeValue::Float(number) => number.as_str(),
-            DeValue::Integer(number) if number.radix() == 10 => number.as_str(),
-            DeValue::String(_) => return self.wrong(&limits.to_string(), "write the number without quotes"),
-            _ => return self.wrong(&limits.to_string(), "write a plain decimal number"),
-        };
-        match text.parse::<f64>() {
-            Ok(number) if !number.is_finite() => self.wrong(&limits.to_string(), "write a plain decimal number"),
-            Ok(number) if limits.hold(number) => Some(number + 0.0),
-            Ok(number) => self.wrong(&limits.to_string(), limits.hint(number)),
-            Err(_) => self.wrong(&limits.to_string(), "write a plain decimal number"),
-        }
-    }
-
-    /// As a whole number.
-    pub(crate) fn whole(&self, limits: Limits) -> Option<i64> {
-        let number = self.number(limits)?;
-        if number % 1.0 == 0.0 { Some(number as i64) } else { self.wrong("a whole number", "leave out the decimals") }
-    }
-
-    /// As a date.
-    pub(crate) fn date(&self) -> Option<Date> {
-        let expected = "a date";
-        let hint = "write year-month-day without quotes: 2026-03-02";
-        let DeValue::Datetime(moment) = self.value else { return self.wrong(expected, hint) };
-        let (Some(date), None) = (moment.date, moment.time) else { return self.wrong(expected, hint) };
-        let parts = (i16::try_from(date.year), i8::try_from(date.month), i8::try_from(date.day));
-        let (Ok(year), Ok(month), Ok(day)) = parts else { return self.wrong(expected, hint) };
-        match Date::new(year, month, day) {
-            Ok(date) => Some(date),
-            Err(_) => self.wrong("a day that exists", hint),
-        }
-    }
-
-    /// As a quoted power.
-    pub(crate) fn power(&self) -> Option<WrittenPower> {
-        match self.value {
-            DeValue::String(text) => match WrittenPower::parse(text) {
-                Ok(power) => Some(power),
-                Err(fault) => self.fault(format!("`{}`: {fault}", self.path), fault.hint()),
-            },
-            DeValue::Float(_) | DeValue::Integer(_) => self
-                .wrong("a power in quotes", "write it with its sign in quotes, as the prescription has it: \"-4.25\""),
-            _ => self.wrong("a power in quotes", "write it with its sign in quotes: \"-4.25\""),
-        }
-    }
-
-    /// As an amount of prism, in quotes.
-    pub(crate) fn prism_amount(&self) -> Option<PrismAmount> {
-        match self.value {
-            DeValue::String(text) => match PrismAmount::parse(text) {
-                Ok(amount) => Some(amount),
-                Err(fault) => {
-                    self.fault(format!("`{}`: {fault}", self.path), "write the amount without sign: \"1.00\"")
-                }
-            },
-            _ => self.wrong("an amount in quotes", "write it in quotes: \"1.00\""),
-        }
-    }
-
-    /// As an axis: a number of degrees, whole or half.
-    pub(crate) fn axis(&self) -> Option<Axis> {
-        let text = match self.value {
-            DeValue::Integer(number) if number.radix() == 10 => number.as_str(),
-            DeValue::Float(number) => number.as_str(),
-            _ => return self.wrong("an axis from 0 to 180 degrees", "write the degrees without quotes: 170"),
-        };
-        match text.parse::<Axis>() {
-            Ok(axis) => Some(axis),
-            Err(_) => self.wrong("an axis from 0 to 180 degrees, whole or half", "read the axis again"),
-        }
-    }
-
-    /// The text as written, where it is a text.
-    pub(crate) fn as_text(&self) -> Option<&'a str> {
-        match self.value {
-            DeValue::String(text) => Some(text.as_ref()),
-            _ => None,
-        }
+        self.met.keys.borrow_mut().push((Rc::clone(&self.name), asked));
     }
 }
