@@ -80,11 +80,13 @@ const TEN: Rule = &[
     (0.973_906_528_517_171_7, 0.066_671_344_308_688_14),
 ];
 
-/// How many points a part of the curve of this width, radians, is worth. The parts of a cubic are narrow and many: their
-/// fourth derivatives, times the fourth power of the width over 4320, leave two points 1e-10 of an area.
-fn rule(width: f64) -> Rule {
+/// How many points a part of the curve of this width, radians, is worth.
+///
+/// A cubic's parts are narrow and many: their fourth derivatives, times the fourth power of the width over 4320, leave two
+/// points some 1e-10 of an area. A formula has narrow parts only where it is least smooth.
+fn rule(width: f64, widest: f64) -> Rule {
     match width {
-        w if w <= 0.021 => TWO,
+        _ if widest <= 0.021 => TWO,
         w if w <= 0.051 => FOUR,
         _ => TEN,
     }
@@ -97,11 +99,13 @@ impl Nodes {
         for column in [&mut nodes.x, &mut nodes.y, &mut nodes.dx, &mut nodes.dy] {
             column.reserve(2 * breaks.len());
         }
+        let to = |i: usize| breaks.get(i + 1).copied().unwrap_or(breaks[0] + TAU);
+        let widest = breaks.iter().enumerate().map(|(i, from)| to(i) - from).fold(0.0, f64::max);
         for (i, &from) in breaks.iter().enumerate() {
-            let to = breaks.get(i + 1).copied().unwrap_or(breaks[0] + TAU);
+            let to = to(i);
             let (middle, half) = (0.5 * (from + to), 0.5 * (to - from));
             let (sin, cos) = libm::sincos(middle);
-            for &(abscissa, weight) in rule(to - from) {
+            for &(abscissa, weight) in rule(to - from, widest) {
                 let (aside_sin, aside_cos) = sincos_of_little(half * abscissa);
                 for (t, aside_sin) in [(middle - half * abscissa, -aside_sin), (middle + half * abscissa, aside_sin)] {
                     let (cos, sin) = (cos * aside_cos - sin * aside_sin, sin * aside_cos + cos * aside_sin);

@@ -156,7 +156,7 @@ impl Seen {
                 [-p, -q, 1.0]
             }
             Surface::Torus(torus) => {
-                let at = torus.local(q[0], q[1]);
+                let at = torus.slopes(q[0], q[1]);
                 [-at.by_u, -at.by_v, 1.0]
             }
         };
@@ -194,7 +194,7 @@ impl Seen {
                 let v = step!(w, v_there = v + found * av; v["mm"], found["mm"], av[""]; "mm", ON_THE_LINE);
                 let z = step!(w, z_there = z + found * az; z["mm"], found["mm"], az[""]; "mm", ON_THE_LINE);
                 let sag = torus.worked_sag_uv(w, u, v);
-                let at = torus.local(u, v);
+                let at = torus.slopes(u, v);
                 let (slope_u, slope_v) = (at.by_u, at.by_v);
                 step!(w, depth = found + (sag - z) / (az - slope_u * au - slope_v * av);
                     found["mm"], sag["mm"], z["mm"], az[""], slope_u[""], au[""], slope_v[""], av[""];
@@ -205,11 +205,12 @@ impl Seen {
 
     fn worked_base(&self, w: &mut Working, x: f64, y: f64) -> Vec3 {
         const SOURCE: &str = "from the plane of the outline into the surface's own axes";
-        let one = |w: &mut Working, i: usize| {
-            let (o, by_x, by_y) = (self.o[i], self.x[i], self.y[i]);
-            step!(w, own = o + x * by_x + y * by_y; o["mm"], x["mm"], by_x[""], y["mm"], by_y[""]; "mm", SOURCE)
-        };
-        [one(w, 0), one(w, 1), one(w, 2)]
+        let ([ou, ov, oz], [xu, xv, xz], [yu, yv, yz]) = (self.o, self.x, self.y);
+        [
+            step!(w, u = ou + x * xu + y * yu; ou["mm"], x["mm"], xu[""], y["mm"], yu[""]; "mm", SOURCE),
+            step!(w, v = ov + x * xv + y * yv; ov["mm"], x["mm"], xv[""], y["mm"], yv[""]; "mm", SOURCE),
+            step!(w, z = oz + x * xz + y * yz; oz["mm"], x["mm"], xz[""], y["mm"], yz[""]; "mm", SOURCE),
+        ]
     }
 }
 

@@ -4,6 +4,8 @@ use optics::Curvature;
 use units::maths::sqrt;
 use units::{Working, step};
 
+use crate::volume::Rim;
+
 const SAG: &str = "sagitta of a circle, y^2/(r + sqrt(r^2 - y^2)), with the sign of r taken out";
 const LINE: &str = "where a straight line meets a sphere: the nearer root of the quadratic";
 
@@ -27,14 +29,15 @@ impl Sphere {
         [k * x, k * y]
     }
 
-    /// The integral of sagitta times distance from the axis, from the axis to (x, y), over the square of that distance.
+    /// What a point of the rim gives to the volume under the sphere.
     ///
-    /// With w = sqrt(1 − c^2 ρ^2) and e = 1 − w it is e^2 (3 − 2e)/(6 c^3 ρ^2), here without the division by c.
+    /// With ρ the distance from the axis and w = sqrt(1 − c² ρ²) = 1 − c h, the integral of sagitta times distance from the
+    /// axis to the rim is c ρ⁴ (1 + 2w)/(6 (1 + w)²): it is swept once round.
     #[inline]
-    pub(crate) fn beneath(self, x: f64, y: f64) -> f64 {
-        let square = x * x + y * y;
-        let w = (1.0 - self.c * self.c * square).sqrt();
-        self.c * square * (1.0 + 2.0 * w) / (6.0 * (1.0 + w) * (1.0 + w))
+    pub(crate) fn rim(self, u: f64, v: f64, h: f64) -> Rim {
+        let w = 1.0 - self.c * h;
+        let swept = self.c * (u * u + v * v) * (1.0 + 2.0 * w) / (6.0 * (1.0 + w) * (1.0 + w));
+        Rim { square: [-self.c * u, -self.c * v, w], beneath: [-swept * v, swept * u] }
     }
 
     /// Sagitta at (x, y) as a step of the open figure: c y^2/(1 + sqrt(1 − c^2 y^2)), y the distance from the axis, which

@@ -23,16 +23,6 @@ impl Surface {
         }
     }
 
-    /// An element of the integral round a closed curve (u, v) that is the integral of the sagitta over what it encloses;
-    /// (du, dv) is the step along the curve.
-    #[inline]
-    pub(crate) fn beneath(&self, u: f64, v: f64, du: f64, dv: f64) -> f64 {
-        match self {
-            Self::Sphere(sphere) => sphere.beneath(u, v) * (u * dv - v * du),
-            Self::Torus(torus) => torus.beneath(u, v) * dv,
-        }
-    }
-
     /// Radii in the meridians along and across a torus's generating circle; twice the same for a sphere. A straight
     /// meridian has none.
     #[must_use]

@@ -4,6 +4,8 @@ use optics::Curvature;
 use units::maths::sqrt;
 use units::{Angle, Working, step};
 
+use crate::volume::Rim;
+
 const PROFILE: &str = "sagitta of the generating circle";
 const PARALLEL: &str = "radius of the circle of revolution at that depth";
 const TORUS: &str = "circular-arc torus: profile plus the sagitta of its circle of revolution";
@@ -33,10 +35,9 @@ pub struct Torus {
     pub(crate) u: [f64; 2],
 }
 
-/// The surface at a place: sagitta along the depth, its slope along u and v.
+/// Slopes of the surface along u and v at a place.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Local {
-    pub(crate) sag: f64,
+pub(crate) struct Slopes {
     pub(crate) by_u: f64,
     pub(crate) by_v: f64,
 }
@@ -70,26 +71,30 @@ impl Torus {
     }
 
     #[inline]
-    pub(crate) fn local(self, u: f64, v: f64) -> Local {
+    pub(crate) fn slopes(self, u: f64, v: f64) -> Slopes {
         let (c, k) = (self.generating, self.revolution);
         let profile = (1.0 - c * c * v * v).sqrt();
         let s = c * v * v / (1.0 + profile);
         let k = k / (1.0 - k * s);
         let circle = (1.0 - k * k * u * u).sqrt();
-        Local { sag: s + k * u * u / (1.0 + circle), by_u: k * u / circle, by_v: c * v / (profile * circle) }
+        Slopes { by_u: k * u / circle, by_v: c * v / (profile * circle) }
     }
 
-    /// The integral of the sagitta along u, from 0 to u, at v.
-    pub(crate) fn beneath(self, u: f64, v: f64) -> f64 {
+    /// What a point of the rim gives to the volume under the torus: the integral of the sagitta along u, from 0 to u.
+    #[inline]
+    pub(crate) fn rim(self, u: f64, v: f64) -> Rim {
         let (c, k) = (self.generating, self.revolution);
-        let s = c * v * v / (1.0 + (1.0 - c * c * v * v).sqrt());
+        let profile = (1.0 - c * c * v * v).sqrt();
+        let s = c * v * v / (1.0 + profile);
         let k = k / (1.0 - k * s);
-        u * (s + k * u * u * of_circle(k * u))
+        let circle = (1.0 - k * k * u * u).sqrt();
+        let strip = u * (s + k * u * u * of_circle(k * u, circle));
+        Rim { square: [-k * u * profile, -c * v, profile * circle], beneath: [0.0, strip] }
     }
 
     pub(crate) fn gradient(self, x: f64, y: f64) -> [f64; 2] {
         let (u, v) = self.turned(x, y);
-        let at = self.local(u, v);
+        let at = self.slopes(u, v);
         [at.by_u * self.u[0] - at.by_v * self.u[1], at.by_u * self.u[1] + at.by_v * self.u[0]]
     }
 
@@ -114,12 +119,12 @@ impl Torus {
     }
 }
 
-/// The integral of 1 − sqrt(1 − x^2) from 0 to x, over x^3: (x − (x sqrt(1 − x^2) + asin x)/2)/x^3, and its series
-/// where that would lose digits.
-fn of_circle(x: f64) -> f64 {
+/// The integral of 1 − sqrt(1 − x²) from 0 to x, over x³: (x − (x w + asin x)/2)/x³ with w = sqrt(1 − x²), and its
+/// series where that would lose digits.
+fn of_circle(x: f64, w: f64) -> f64 {
     let q = x * x;
     if q > 0.01 {
-        return (x - 0.5 * (x * (1.0 - q).sqrt() + libm::asin(x))) / (x * q);
+        return (x - 0.5 * (x * w + libm::asin(x))) / (x * q);
     }
     1.0 / 6.0 + q * (1.0 / 40.0 + q * (1.0 / 112.0 + q * (5.0 / 1152.0 + q * (7.0 / 2816.0 + q * (21.0 / 13312.0)))))
 }

@@ -4,6 +4,8 @@ use crate::cut_outline::{CutOutline, Nodes};
 use crate::cutting_axis::Cutting;
 use crate::fault::NoLens;
 use crate::placed::Seen;
+use crate::surface::Surface;
+use crate::vector::{Vec3, dot, plus};
 
 /// Volume between the surfaces inside the cut outline, mm3; the walls are parallel to the cutting axis.
 ///
@@ -33,24 +35,39 @@ pub fn volume_mm3(cutting: &Cutting, cut: &CutOutline) -> Result<f64, NoLens> {
 ///
 /// V = ∬ (a_z L + h) du dv − ∮ (L h + a_z h²/2)(a_u dv − a_v du),
 ///
-/// over what the walls' ends enclose in (u, v). L is linear, and ∬ h has its own form round the rim for each surface:
-/// [`crate::surface::Surface::beneath`].
+/// over what the walls' ends enclose in (u, v). L is linear, and ∬ h is an integral round the rim for each surface: see
+/// [`Rim`].
 fn under(seen: &Seen, nodes: &Nodes, depths: &mut [f64]) -> f64 {
     seen.depths(&nodes.x, &nodes.y, depths);
-    let [au, av, az] = seen.a;
-    let level = crate::vector::dot(seen.a, seen.o);
-    let mut volume = 0.0;
-    for i in 0..nodes.x.len() {
-        let (x, y, dx, dy) = (nodes.x[i], nodes.y[i], nodes.dx[i], nodes.dy[i]);
-        let [u, v, h] = crate::vector::plus(seen.base(x, y), depths[i], seen.a);
-        let [by_x, by_y] = if seen.straight { [0.0; 2] } else { seen.slopes(x, y, depths[i]) };
-        let deeper = by_x * dx + by_y * dy;
-        let du = dx * seen.x[0] + dy * seen.y[0] + deeper * au;
-        let dv = dx * seen.x[1] + dy * seen.y[1] + deeper * av;
-        let l = au * u + av * v - level;
-        volume += az * (0.5 * au * u + av * v - level) * u * dv;
-        volume -= (l * h + 0.5 * az * h * h) * (au * dv - av * du);
-        volume += seen.surface.beneath(u, v, du, dv);
+    match seen.surface {
+        Surface::Sphere(sphere) => around(seen, nodes, depths, |u, v, h| sphere.rim(u, v, h)),
+        Surface::Torus(torus) => around(seen, nodes, depths, |u, v, _| torus.rim(u, v)),
     }
-    volume
+}
+
+/// What a surface contributes at a point of its rim.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Rim {
+    /// A vector square to the surface, of any length.
+    pub(crate) square: Vec3,
+    /// P and Q of an integral ∮ P du + Q dv that is the integral of the sagitta over what the rim encloses.
+    pub(crate) beneath: [f64; 2],
+}
+
+/// The integral of [`under`], from the depths at the nodes; they are overwritten by its elements, which a loop without a
+/// sum makes in vectors.
+fn around(seen: &Seen, nodes: &Nodes, depths: &mut [f64], rim: impl Fn(f64, f64, f64) -> Rim) -> f64 {
+    let [au, av, az] = seen.a;
+    let level = dot(seen.a, seen.o);
+    let points = nodes.x.iter().zip(&nodes.y).zip(nodes.dx.iter().zip(&nodes.dy));
+    for (depth, ((&x, &y), (&dx, &dy))) in depths.iter_mut().zip(points) {
+        let [u, v, h] = plus(seen.base(x, y), *depth, seen.a);
+        let Rim { square, beneath: [p, q] } = rim(u, v, h);
+        // Along the rim the surface keeps to its own slope: the step across the wall, and what it deepens by.
+        let step = plus(plus([0.0; 3], dx, seen.x), dy, seen.y);
+        let [du, dv, _] = plus(step, -dot(square, step) / dot(square, seen.a), seen.a);
+        let l = au * u + av * v - level;
+        *depth = az * (l - 0.5 * au * u) * u * dv - (l * h + 0.5 * az * h * h) * (au * dv - av * du) + p * du + q * dv;
+    }
+    depths.iter().sum()
 }
