@@ -58,17 +58,18 @@ fn lens(c: &mut Criterion) {
                 made.and_then(|made| Cutting::new(made, black_box(vertex), &block))
             });
         });
+        let Ok(walls) = lens::Walls::of(&held, &cut) else { return };
+        let edge = lens::edge_extremes(&held, &cut, &walls);
         c.bench_function(&format!("square edge of 400 points, {name}"), |b| {
             b.iter(|| lens::Walls::of(black_box(&held), &cut).map(|w| w.thinnest()));
         });
         c.bench_function(&format!("extremes of the edge, {name}"), |b| {
-            b.iter(|| lens::edge_extremes(black_box(&held), &cut));
+            b.iter(|| lens::edge_extremes(black_box(&held), &cut, &walls));
         });
         c.bench_function(&format!("extremes over the lens, {name}"), |b| {
-            b.iter(|| lens::over_lens(black_box(&held), &cut));
+            b.iter(|| lens::over_lens(black_box(&held), &cut, &edge));
         });
         c.bench_function(&format!("coverage, {name}"), |b| {
-            let Ok(walls) = lens::Walls::of(&held, &cut) else { return };
             b.iter(|| lens::coverage(black_box(&held), &cut, &walls, Point::ORIGIN, Mm::new(32.5), Mm::new(1.0)));
         });
         c.bench_function(&format!("volume, {name}"), |b| b.iter(|| lens::volume_mm3(black_box(&held), &cut)));

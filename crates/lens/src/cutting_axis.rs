@@ -152,10 +152,14 @@ impl Cutting {
         there(self.back.depth(at.x, at.y))
     }
 
-    /// Thickness along the cutting axis as steps of the open figure; the surfaces must reach the place.
-    pub fn thickness(&self, w: &mut Working, at: Point) -> Mm {
+    /// Thickness along the cutting axis as steps of the open figure.
+    ///
+    /// # Errors
+    /// [`NoLens::SurfaceEnds`] where a surface does not reach the place.
+    pub fn thickness(&self, w: &mut Working, at: Point) -> Result<Mm, NoLens> {
+        self.wall(at).ok_or_else(|| self.ends(at.x, at.y))?;
         let (front, back) = self.worked_depths(w, at);
-        Mm::new(step!(w, thickness = back - front; back["mm"], front["mm"]; "mm", "along the cutting axis"))
+        Ok(Mm::new(step!(w, thickness = back - front; back["mm"], front["mm"]; "mm", "along the cutting axis")))
     }
 
     pub(crate) fn worked_depths(&self, w: &mut Working, at: Point) -> (f64, f64) {

@@ -60,12 +60,9 @@ impl Walls {
     }
 }
 
-/// Thinnest and thickest square edge, sampled at 400 directions and refined on the outline itself to 1e-10 mm.
-///
-/// # Errors
-/// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
-pub fn edge_extremes(cutting: &Cutting, cut: &CutOutline) -> Result<EdgeExtremes, NoLens> {
-    let walls = Walls::of(cutting, cut)?;
+/// Thinnest and thickest square edge: the best of the samples, refined on the outline itself to 1e-10 mm.
+#[must_use]
+pub fn edge_extremes(cutting: &Cutting, cut: &CutOutline, walls: &Walls) -> EdgeExtremes {
     let mut thickness = walls.back;
     for (back, front) in thickness.iter_mut().zip(&walls.front) {
         *back -= front;
@@ -83,5 +80,5 @@ pub fn edge_extremes(cutting: &Cutting, cut: &CutOutline) -> Result<EdgeExtremes
             thickness: Mm::new(found.value),
         }
     };
-    Ok(EdgeExtremes { thinnest: extreme(Wanted::Least), thickest: extreme(Wanted::Greatest) })
+    EdgeExtremes { thinnest: extreme(Wanted::Least), thickest: extreme(Wanted::Greatest) }
 }

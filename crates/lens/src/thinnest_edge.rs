@@ -7,7 +7,7 @@ use units::{Mm, Working};
 use crate::body::Surfacing;
 use crate::cut_outline::CutOutline;
 use crate::cutting_axis::Cutting;
-use crate::edge::edge_extremes;
+use crate::edge::{Walls, edge_extremes};
 use crate::fault::NoLens;
 
 /// The edge is met to this, mm.
@@ -33,7 +33,8 @@ pub fn centre_for_thinnest_edge(
     let thinnest = |centre: f64| {
         let lens = surfacing.lens(&mut Working::off(), Mm::new(centre))?;
         let held = Cutting::new(lens, vertex, block)?;
-        Ok::<_, NoLens>(edge_extremes(&held, cut)?.thinnest.thickness.mm() - edge.mm())
+        let walls = Walls::of(&held, cut)?;
+        Ok::<_, NoLens>(edge_extremes(&held, cut, &walls).thinnest.thickness.mm() - edge.mm())
     };
     let mut centre = edge.mm().max(1.0);
     let mut short = thinnest(centre)?;

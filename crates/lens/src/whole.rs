@@ -5,8 +5,7 @@ use units::{Angle, Mm};
 
 use crate::cut_outline::CutOutline;
 use crate::cutting_axis::Cutting;
-use crate::edge::edge_extremes;
-use crate::fault::NoLens;
+use crate::edge::{EdgeExtremes, EdgePoint};
 
 /// A place of the lens and its thickness along the cutting axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,12 +39,9 @@ const DIFFERENCE: f64 = 1e-3;
 ///
 /// Inside, an extreme is a place of no slope, found by Newton's iteration from 25 starts spread over the shape; one of
 /// them always is the vertex, where a lens without prism has its extreme but for the lean of the cutting axis.
-///
-/// # Errors
-/// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
-pub fn over_lens(cutting: &Cutting, cut: &CutOutline) -> Result<Extremes, NoLens> {
-    let rim = edge_extremes(cutting, cut)?;
-    let spot = |p: crate::edge::EdgePoint| Spot { place: p.place, thickness: p.thickness };
+#[must_use]
+pub fn over_lens(cutting: &Cutting, cut: &CutOutline, rim: &EdgeExtremes) -> Extremes {
+    let spot = |p: EdgePoint| Spot { place: p.place, thickness: p.thickness };
     let mut found = Extremes { least: spot(rim.thinnest), greatest: spot(rim.thickest) };
     let mut starts = vec![cutting.vertex(), Point::ORIGIN];
     for i in 0..DIRECTIONS {
@@ -65,7 +61,7 @@ pub fn over_lens(cutting: &Cutting, cut: &CutOutline) -> Result<Extremes, NoLens
         // All starts of a lens run to its one place of no slope: the first that arrives is enough.
         break;
     }
-    Ok(found)
+    found
 }
 
 /// The place of no slope that Newton's iteration reaches, if it reaches one.

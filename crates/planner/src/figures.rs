@@ -2,7 +2,7 @@
 
 use job::Finding;
 use job::prescription::InUp;
-use lens::{Cutting, EdgePoint, NoLens, Walls};
+use lens::{Cutting, EdgeExtremes, EdgePoint, NoLens, Walls};
 use outline::Point;
 use std::sync::Arc;
 use units::maths::hypot;
@@ -50,18 +50,20 @@ pub(crate) fn lens(
 
     let held = &fit.cutting;
     let block = blocking::block(w, eye, &want.rules.block, held, &want.cut, shape.boxed.height, found);
-    let edge = edge(w, want, held)?;
-    let thickness = thickness(w, want, held, placed.reference)?;
+    let walls = Walls::of(held, &want.cut)?;
+    let extremes = lens::edge_extremes(held, &want.cut, &walls);
+    let edge = edge(w, want, held, &extremes)?;
+    let thickness = thickness(w, want, held, &extremes, placed.reference)?;
     w.figure(eye.word(), "volume_mm3");
     w.uses(eye.word(), "surfaces");
-    w.say(|| "Integrated over the cut outline: Gauss-Legendre round the outline and along each radius; walls parallel to the cutting axis.".to_owned());
+    w.say(|| "The integral of the thickness over the area, turned into one round the cut outline by Green's theorem and taken by Gauss-Legendre on each of its smooth parts; walls parallel to the cutting axis.".to_owned());
     let volume_mm3 = lens::volume_mm3(held, &want.cut)?;
     w.figure(eye.word(), "mass_g");
     w.uses(eye.word(), "volume_mm3");
     let density = want.material.density_g_cm3;
     let mass_g = step!(w, mass = volume_mm3 * density / 1000.0; volume_mm3["mm3"], density["g/cm3"]; "g", "density of the rules' material");
     let middle = middle(want, fit);
-    let cover = coverage_worked(w, want, fit)?;
+    let cover = coverage_worked(w, want, fit, &walls);
     let marking = blocking::marking(want.power, placed.centre, &block, middle);
     let (assumed, spread) = assumed(want, fit, &edge, mass_g, &cover);
     Ok(LensPlan {
@@ -99,7 +101,7 @@ fn middle(want: &Wanted<'_>, fit: &Fit) -> Place {
     Place::from_xy(want.eye, x, y)
 }
 
-fn edge(w: &mut Working, want: &Wanted<'_>, held: &Cutting) -> Result<EdgePlan, NoLens> {
+fn edge(w: &mut Working, want: &Wanted<'_>, held: &Cutting, found: &EdgeExtremes) -> Result<EdgePlan, NoLens> {
     let eye = want.eye;
     let extreme = |name: &str, at: EdgePoint, w: &mut Working| {
         w.figure(eye.word(), name);
@@ -111,7 +113,7 @@ fn edge(w: &mut Working, want: &Wanted<'_>, held: &Cutting) -> Result<EdgePlan, 
                 at.place.x, at.place.y
             )
         });
-        let thickness = held.thickness(w, at.place);
+        let thickness = held.thickness(w, at.place)?;
         w.say(|| {
             format!(
                 "The search itself had {:.9} mm: residual {:.1e} mm.",
@@ -119,11 +121,10 @@ fn edge(w: &mut Working, want: &Wanted<'_>, held: &Cutting) -> Result<EdgePlan, 
                 (at.thickness - thickness).mm()
             )
         });
-        (thickness, deg)
+        Ok::<_, NoLens>((thickness, deg))
     };
-    let found = lens::edge_extremes(held, &want.cut)?;
-    let (thinnest, thinnest_deg) = extreme("edge.thinnest_mm", found.thinnest, w);
-    let (thickest, thickest_deg) = extreme("edge.thickest_mm", found.thickest, w);
+    let (thinnest, thinnest_deg) = extreme("edge.thinnest_mm", found.thinnest, w)?;
+    let (thickest, thickest_deg) = extreme("edge.thickest_mm", found.thickest, w)?;
     let outline = want.cut.outline();
     let around = (0..360 / ROW_STEP_DEG)
         .filter_map(|i| {
@@ -135,7 +136,13 @@ fn edge(w: &mut Working, want: &Wanted<'_>, held: &Cutting) -> Result<EdgePlan, 
     Ok(EdgePlan { thinnest, thinnest_deg, thickest, thickest_deg, around })
 }
 
-fn thickness(w: &mut Working, want: &Wanted<'_>, held: &Cutting, reference: Place) -> Result<ThicknessPlan, NoLens> {
+fn thickness(
+    w: &mut Working,
+    want: &Wanted<'_>,
+    held: &Cutting,
+    rim: &EdgeExtremes,
+    reference: Place,
+) -> Result<ThicknessPlan, NoLens> {
     let eye = want.eye;
     w.figure(eye.word(), "thickness.optical_centre_mm");
     let centre = held.lens().centre().mm();
@@ -145,16 +152,16 @@ fn thickness(w: &mut Working, want: &Wanted<'_>, held: &Cutting, reference: Plac
     w.figure(eye.word(), "thickness.reference_point_mm");
     w.uses(eye.word(), "reference_point.in_mm");
     w.uses(eye.word(), "reference_point.up_mm");
-    let reference_point = held.thickness(w, Point::new(x, y));
-    let whole = lens::over_lens(held, &want.cut)?;
+    let reference_point = held.thickness(w, Point::new(x, y))?;
+    let whole = lens::over_lens(held, &want.cut, rim);
     let worked = |name: &str, at: Point, w: &mut Working| {
         w.figure(eye.word(), name);
         w.uses(eye.word(), "surfaces");
         w.say(|| format!("Found by search over the whole lens, rim included, at x {:.4} mm, y {:.4} mm.", at.x, at.y));
         held.thickness(w, at)
     };
-    let least = worked("thickness.least_mm", whole.least.place, w);
-    let greatest = worked("thickness.greatest_mm", whole.greatest.place, w);
+    let least = worked("thickness.least_mm", whole.least.place, w)?;
+    let greatest = worked("thickness.greatest_mm", whole.greatest.place, w)?;
     Ok(ThicknessPlan {
         optical_centre: Mm::new(optical_centre),
         reference_point,
@@ -165,15 +172,15 @@ fn thickness(w: &mut Working, want: &Wanted<'_>, held: &Cutting, reference: Plac
 
 /// Coverage of a blank, without a working.
 pub(crate) fn coverage(want: &Wanted<'_>, fit: &Fit) -> Option<CoveragePlan> {
-    coverage_worked(&mut Working::off(), want, fit).ok()
+    let walls = Walls::of(&fit.cutting, &want.cut).ok()?;
+    Some(coverage_worked(&mut Working::off(), want, fit, &walls))
 }
 
-fn coverage_worked(w: &mut Working, want: &Wanted<'_>, fit: &Fit) -> Result<CoveragePlan, NoLens> {
+fn coverage_worked(w: &mut Working, want: &Wanted<'_>, fit: &Fit, walls: &Walls) -> CoveragePlan {
     let eye = want.eye;
     let at = middle_in_lens(eye, &fit.blank, fit.turn_deg);
     let usable = usable_radius(fit);
-    let walls = Walls::of(&fit.cutting, &want.cut)?;
-    let cover = lens::coverage(&fit.cutting, &want.cut, &walls, at, usable, want.rules.blank_allowance);
+    let cover = lens::coverage(&fit.cutting, &want.cut, walls, at, usable, want.rules.blank_allowance);
     w.figure(eye.word(), "coverage.margin_mm");
     let tightest_deg = cover.tightest.direction_deg();
     w.say(|| {
@@ -194,7 +201,7 @@ fn coverage_worked(w: &mut Working, want: &Wanted<'_>, fit: &Fit) -> Result<Cove
     let smallest = step!(w, smallest = 2.0 * (reach + allowance + rim); reach["mm"], allowance["mm"], rim["mm"]; "mm",
         "same unusable rim as this blank");
     let rescue = if margin < 0.0 { rescue(want, fit, at, usable) } else { None };
-    Ok(CoveragePlan {
+    CoveragePlan {
         margin: Mm::new(margin),
         tightest_deg,
         reach: Mm::new(reach),
@@ -202,7 +209,7 @@ fn coverage_worked(w: &mut Working, want: &Wanted<'_>, fit: &Fit) -> Result<Cove
         usable_radius: usable,
         smallest_blank: Mm::new(smallest),
         rescue,
-    })
+    }
 }
 
 /// The smallest shift of the optical centre that saves a blank, and the prism it costs at the reference point.
@@ -256,9 +263,9 @@ fn assumed(
 
 /// Thinnest and thickest edge, mass and margin of the blank with another figure.
 fn moved(want: &Wanted<'_>, fit: &Fit, held: &Cutting) -> Option<[f64; 4]> {
-    let edge = lens::edge_extremes(held, &want.cut).ok()?;
     let at = middle_in_lens(want.eye, &fit.blank, fit.turn_deg);
     let walls = Walls::of(held, &want.cut).ok()?;
+    let edge = lens::edge_extremes(held, &want.cut, &walls);
     let cover = lens::coverage(held, &want.cut, &walls, at, usable_radius(fit), want.rules.blank_allowance);
     let mass_g = lens::volume_mm3(held, &want.cut).ok()? * want.material.density_g_cm3 / 1000.0;
     Some([edge.thinnest.thickness.mm(), edge.thickest.thickness.mm(), mass_g, cover.margin.mm()])

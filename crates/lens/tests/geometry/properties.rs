@@ -1,6 +1,6 @@
 //! What must stay the same: in the mirror, turned, in a larger blank.
 
-use lens::{Coverage, CutOutline, Cutting, Walls, edge_extremes, over_lens, volume_mm3};
+use lens::{Coverage, CutOutline, Cutting, EdgeExtremes, Walls, over_lens, volume_mm3};
 use outline::{Outline, Point};
 use proptest::prelude::*;
 use units::{Angle, Mm};
@@ -19,6 +19,10 @@ fn shape(at: impl Fn(f64) -> f64) -> CutOutline {
     CutOutline::new(Outline::exact(&angles, &radii).unwrap())
 }
 
+fn extremes(held: &Cutting, cut: &CutOutline) -> EdgeExtremes {
+    lens::edge_extremes(held, cut, &Walls::of(held, cut).unwrap())
+}
+
 fn covered(held: &Cutting, cut: &CutOutline, middle: Point, usable_mm: f64) -> Coverage {
     let walls = Walls::of(held, cut).unwrap();
     lens::coverage(held, cut, &walls, middle, Mm::new(usable_mm), Mm::new(1.0))
@@ -27,8 +31,8 @@ fn covered(held: &Cutting, cut: &CutOutline, middle: Point, usable_mm: f64) -> C
 /// All figures of a lens that neither mirror nor turn changes, with the blank's middle at `middle` from the vertex.
 fn figures(numbers: &Numbers, cut: &CutOutline, middle: Point) -> [f64; 7] {
     let held = numbers.held();
-    let edge = edge_extremes(&held, cut).unwrap();
-    let whole = over_lens(&held, cut).unwrap();
+    let edge = extremes(&held, cut);
+    let whole = over_lens(&held, cut, &edge);
     let cover = covered(&held, cut, middle, 35.0);
     [
         edge.thinnest.thickness.mm(),
@@ -58,7 +62,7 @@ proptest! {
         let one = figures(&numbers, &cut, Point::new(mx, my));
         let other = figures(&numbers.mirrored(), &mirrored, Point::new(-mx, my));
         alike(one, other)?;
-        let (a, b) = (edge_extremes(&numbers.held(), &cut).unwrap(), edge_extremes(&numbers.mirrored().held(), &mirrored).unwrap());
+        let (a, b) = (extremes(&numbers.held(), &cut), extremes(&numbers.mirrored().held(), &mirrored));
         for (a, b) in [(a.thinnest, b.thinnest), (a.thickest, b.thickest)] {
             let there = (180.0 - a.direction.deg() - b.direction.deg()).rem_euclid(360.0);
             let apart = there.min(360.0 - there);
@@ -105,8 +109,8 @@ proptest! {
         let numbers = if is_weak { weak } else { strong };
         let cut = shape(radius);
         let held = numbers.held();
-        let edge = edge_extremes(&held, &cut).unwrap();
-        let whole = over_lens(&held, &cut).unwrap();
+        let edge = extremes(&held, &cut);
+        let whole = over_lens(&held, &cut, &edge);
         let middle = Point::new(middle.0, middle.1);
         let cover = covered(&held, &cut, middle, 35.0);
         let (mut least, mut greatest) = (f64::INFINITY, f64::NEG_INFINITY);

@@ -42,7 +42,9 @@ fn round(radius: Mm) -> CutOutline {
 
 /// The edge of a round lens, which is the same all round.
 fn round_edge(lens: Lens, radius: Mm) -> Mm {
-    let found = lens::edge_extremes(&held(lens), &round(radius)).expect("an edge");
+    let (held, cut) = (held(lens), round(radius));
+    let walls = lens::Walls::of(&held, &cut).expect("reaches");
+    let found = lens::edge_extremes(&held, &cut, &walls);
     let (thinnest, thickest) = (found.thinnest.thickness, found.thickest.thickness);
     assert!((thickest - thinnest).abs().mm() < 1e-9, "a sphere has one edge");
     thinnest

@@ -129,15 +129,9 @@ fn figure(case: &Case) -> Found {
     let made = |form| surfacing_as(form).lens(&mut Working::off(), centre).expect("a lens");
     let (tyre, barrel) = (made(TorusForm::Tyre), made(TorusForm::Barrel));
     let held = Cutting::new(tyre, vertex, &block()).expect("held");
-    let edge = lens::edge_extremes(&held, &cut).expect("an edge");
-    let far = lens::coverage(
-        &held,
-        &cut,
-        &lens::Walls::of(&held, &cut).expect("reaches"),
-        Point::ORIGIN,
-        Mm::new(40.0),
-        Mm::ZERO,
-    );
+    let walls = lens::Walls::of(&held, &cut).expect("reaches");
+    let edge = lens::edge_extremes(&held, &cut, &walls);
+    let far = lens::coverage(&held, &cut, &walls, Point::ORIGIN, Mm::new(40.0), Mm::ZERO);
     let volume = lens::volume_mm3(&held, &cut).expect("a volume");
     let direction = |key: &str, found: lens::EdgePoint| {
         let listed = expected(case).get(key).and_then(number);
