@@ -93,3 +93,65 @@ pub fn assumed_centre(
     };
     Assumption { value, why, low: (value - either_way).max(0.1), high: value + either_way }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use job::MaterialId;
+    use optics::curves;
+
+    const DOUBT: Doubt = Doubt { front_curve_d: 1.0, centre: Mm::new(0.3), plus_blank_edge: Mm::new(1.0) };
+
+    fn resin() -> Material {
+        Material {
+            id: MaterialId::new("resin"),
+            name: "resin".to_owned(),
+            n_d: 1.498,
+            n_e: None,
+            abbe: 58.0,
+            density_g_cm3: 1.32,
+            least_centre: Some(Mm::new(2.0)),
+            least_edge_bevelled: None,
+            least_edge_grooved: None,
+            least_edge_drilled: None,
+            edging: None,
+            sources: String::new(),
+        }
+    }
+
+    fn centre(sphere: f64, cylinder: f64, front_true: f64, nominal: f64) -> Assumption {
+        let power = SpheroCylinder::new(Dioptre::new(sphere), Dioptre::new(cylinder), units::Angle::from_deg(20.0));
+        let front = curves::marked_curve_of_true(&mut Working::off(), Dioptre::new(front_true), 1.498);
+        assumed_centre(power, 1.498, front, Mm::new(nominal), &resin(), &DOUBT)
+    }
+
+    /// `reference/check-facts.toml`, thick.stock-plus-65 and -70: +3.00, index 1.498, front 7.00, 1.0 mm at the rim.
+    #[test]
+    fn a_plus_blank_is_ground_to_its_rim() {
+        for (nominal, want) in [(65.0, 4.377), (70.0, 4.966)] {
+            let found = centre(3.0, 0.0, 7.0, nominal);
+            assert!((found.value - want).abs() < 0.002, "{found:?}");
+            assert!((found.high - found.low - 0.6).abs() < 1e-12);
+            // The meridian with the most plus has the thin rim, in whichever form the power is written.
+            assert!((centre(3.0, -1.0, 7.0, nominal).value - found.value).abs() < 1e-12);
+            assert!((centre(2.0, 1.0, 7.0, nominal).value - found.value).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn minus_plano_and_weak_plus_have_the_materials_least() {
+        for sphere in [-4.0, 0.0, 0.12] {
+            assert_eq!(centre(sphere, 0.0, 5.0, 65.0).value, 2.0, "{sphere}");
+        }
+    }
+
+    #[test]
+    fn a_front_curve_is_never_hollow() {
+        // Vogel's rule by hand: -4.00 gives 4, +2.00 gives 8, -14.00 would give -1.
+        for (sphere, want) in [(-4.0, 4.0), (2.0, 8.0), (-14.0, 0.0)] {
+            let found = assumed_front_curve(SpheroCylinder::spherical(Dioptre::new(sphere)), 1.0);
+            assert_eq!((found.value, found.high), (want, want + 1.0));
+            assert_eq!(found.low, (want - 1.0).max(0.0));
+        }
+    }
+}

@@ -10,16 +10,17 @@ use crate::cut_outline::CutOutline;
 use crate::cutting_axis::Cutting;
 use crate::edge::Walls;
 
-/// Turns of the outer iteration: a shift also leans the cutting axis, by so little that two or three settle it.
-const MOST_TURNS: usize = 20;
+/// Turns of the outer iteration. A shift also leans the cutting axis, by so little that two or three settle it.
+const MOST_TURNS: usize = 30;
 /// A blank that is short by less than this, mm, covers.
-const COVERS: f64 = 1e-6;
+const COVERS: f64 = 1e-9;
 
 /// The smallest shift of the optical centre (and the blank with it) against the shape, mm in the plane square to the
-/// cutting axis, after which the margin is zero. None where the shape is larger than the blank wherever it lies.
+/// cutting axis, after which the margin is zero to 1e-9 mm. None where the shape is larger than the blank wherever it lies.
 ///
 /// In the lens's plane this is the point nearest to the middle that lies within the usable radius of every end of the
-/// wall: an intersection of discs, found exactly over the samples; the change of the cutting axis is iterated.
+/// wall: an intersection of discs, found exactly. The ends that count are those at the samples and, turn by turn, the
+/// farthest one between them; with every turn the lens is held anew, since a shift leans the cutting axis.
 #[must_use]
 pub fn smallest_shift(
     cutting: &Cutting,
@@ -31,27 +32,28 @@ pub fn smallest_shift(
 ) -> Option<Point> {
     let radius = (usable_radius - allowance).mm();
     let vertex = cutting.vertex();
+    let mut places: Vec<(Point, bool)> = ends(cutting.along_lens_axis())
+        .iter()
+        .flat_map(|&back| cut.x.iter().zip(&cut.y).map(move |(&x, &y)| (Point::new(x, y), back)))
+        .collect();
     let mut shift = Point::ORIGIN;
     let mut held = *cutting;
-    // The samples see the tightest place a hair too near; what is missing is taken off the radius.
-    let mut short = 0.0;
     for _ in 0..MOST_TURNS {
-        let reach: Vec<Point> = ends(held.along_lens_axis())
+        let walls = Walls::of(&held, cut).ok()?;
+        let covered = coverage(&held, cut, &walls, middle, usable_radius, allowance);
+        if covered.margin.mm() >= -COVERS {
+            return Some(shift);
+        }
+        places.push((cut.outline().point(covered.tightest.rad()), covered.at_back));
+        let reach: Vec<Point> = places
             .iter()
-            .flat_map(|&back| cut.x.iter().zip(&cut.y).map(move |(&x, &y)| (x, y, back)))
-            .map(|(x, y, back)| {
-                let [x, y] = held.wall_end(x, y, back);
+            .map(|&(place, back)| {
+                let [x, y] = held.wall_end(place.x, place.y, back);
                 Point::new(x - middle.x + shift.x, y - middle.y + shift.y)
             })
             .collect();
-        shift = nearest_in_all(&reach, radius - short)?;
+        shift = nearest_in_all(&reach, radius)?;
         held = Cutting::new(*cutting.lens(), Point::new(vertex.x + shift.x, vertex.y + shift.y), block).ok()?;
-        let walls = Walls::of(&held, cut).ok()?;
-        let margin = coverage(&held, cut, &walls, middle, usable_radius, allowance).margin.mm();
-        if margin >= -COVERS {
-            return Some(shift);
-        }
-        short -= margin;
     }
     None
 }
@@ -68,14 +70,14 @@ fn nearest_in_all(centres: &[Point], radius: f64) -> Option<Point> {
     let mut active: Vec<Point> = Vec::new();
     for _ in 0..=2 * centres.len() {
         let farthest = centres.iter().copied().max_by(|a, b| away(*a, found).total_cmp(&away(*b, found)))?;
-        if away(farthest, found) <= radius + 1e-9 {
+        if away(farthest, found) <= radius + 0.1 * COVERS {
             return Some(found);
         }
         let mut candidates: Vec<(Point, Vec<Point>)> = vec![(on_disc(farthest, radius), vec![farthest])];
         for &other in &active {
             candidates.extend(crossings(farthest, other, radius).map(|p| (p, vec![farthest, other])));
         }
-        let holds = |p: Point| active.iter().all(|&c| away(c, p) <= radius + 1e-9);
+        let holds = |p: Point| active.iter().all(|&c| away(c, p) <= radius + 0.1 * COVERS);
         let best = candidates
             .into_iter()
             .filter(|(p, _)| holds(*p))

@@ -10,7 +10,7 @@ use crate::vector::{Vec3, dot, plus};
 /// Volume between the surfaces inside the cut outline, mm3; the walls are parallel to the cutting axis.
 ///
 /// Exact for spheres, planes and tori at any lean: the integral over the area is turned into one round the outline by
-/// Green's theorem, see [`under`]; Gauss-Legendre on each of the outline's smooth parts leaves some 1e-10 of it.
+/// Green's theorem; Gauss-Legendre on each of the outline's smooth parts leaves some 1e-10 of it.
 ///
 /// # Errors
 /// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.

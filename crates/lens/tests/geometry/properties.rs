@@ -136,4 +136,36 @@ proptest! {
         prop_assert!((0.0..1e-4).contains(&(least - edge.thinnest.thickness.mm() + 1e-10)));
         prop_assert!((0.0..1e-4).contains(&(edge.thickest.thickness.mm() - greatest + 1e-10)));
     }
+
+    /// The smallest shift makes the blank cover to the last nanometre, and no shorter shift in any direction does.
+    #[test]
+    fn no_shorter_shift_saves_the_blank(
+        numbers in any_lens(), middle in (-3.0f64..3.0, -3.0f64..3.0), short in 0.05f64..2.0,
+    ) {
+        let cut = shape(radius);
+        let held = numbers.held();
+        let middle = Point::new(middle.0, middle.1);
+        let usable = covered(&held, &cut, middle, 0.0).greatest_distance.mm() + 1.0 - short;
+        let shifted = |x: f64, y: f64| {
+            let (vx, vy) = numbers.vertex;
+            let held = Numbers { vertex: (vx + x, vy + y), ..numbers }.held();
+            covered(&held, &cut, middle, usable).margin.mm()
+        };
+        let found = lens::smallest_shift(&held, &cut, middle, Mm::new(usable), Mm::new(1.0), &numbers.block());
+        let least = match found {
+            Some(by) => {
+                let margin = shifted(by.x, by.y);
+                prop_assert!((-1e-9..1e-7).contains(&margin), "{margin}");
+                by.distance_to(Point::ORIGIN)
+            }
+            None => 8.0,
+        };
+        for i in 0..72 {
+            let t = f64::from(5 * i).to_radians();
+            for share in [0.3, 0.6, 0.9, 0.999] {
+                let by = least * share;
+                prop_assert!(shifted(by * libm::cos(t), by * libm::sin(t)) < 0.0, "{found:?} {by} {i}");
+            }
+        }
+    }
 }
