@@ -14,6 +14,8 @@ use crate::edge::Walls;
 const MOST_TURNS: usize = 30;
 /// A blank that is short by less than this, mm, covers.
 const COVERS: f64 = 1e-9;
+/// A shift that changes by less than this, mm, has settled.
+const SETTLED: f64 = 1e-8;
 
 /// The smallest shift of the optical centre (and the blank with it) against the shape, mm in the plane square to the
 /// cutting axis, after which the margin is zero to 1e-9 mm. None where the shape is larger than the blank wherever it lies.
@@ -37,11 +39,12 @@ pub fn smallest_shift(
         .flat_map(|&back| cut.x.iter().zip(&cut.y).map(move |(&x, &y)| (Point::new(x, y), back)))
         .collect();
     let mut shift = Point::ORIGIN;
+    let mut moved = 0.0;
     let mut held = *cutting;
     for _ in 0..MOST_TURNS {
         let walls = Walls::of(&held, cut).ok()?;
         let covered = coverage(&held, cut, &walls, middle, usable_radius, allowance);
-        if covered.margin.mm() >= -COVERS {
+        if moved <= SETTLED && covered.margin.mm() >= -COVERS {
             return Some(shift);
         }
         places.push((cut.outline().point(covered.tightest.rad()), covered.at_back));
@@ -52,7 +55,9 @@ pub fn smallest_shift(
                 Point::new(x - middle.x + shift.x, y - middle.y + shift.y)
             })
             .collect();
-        shift = nearest_in_all(&reach, radius)?;
+        let next = nearest_in_all(&reach, radius)?;
+        moved = next.distance_to(shift);
+        shift = next;
         held = Cutting::new(*cutting.lens(), Point::new(vertex.x + shift.x, vertex.y + shift.y), block).ok()?;
     }
     None
