@@ -52,14 +52,17 @@ fn fields() -> impl Strategy<Value = Vec<String>> {
     proptest::collection::vec("|[?]|[+-]?[0-9]{1,3}", 1..12)
 }
 
-fn contents(records: &[Record]) -> Vec<(String, Vec<(Vec<u8>, bool)>)> {
+/// Label, and each field with whether it stood in quotes.
+type Contents = (String, Vec<(Vec<u8>, bool)>);
+
+fn contents(records: &[Record]) -> Vec<Contents> {
     let fields = |record: &Record| record.fields().map(|field| (field.bytes.to_vec(), field.quoted)).collect();
     records.iter().map(|record| (record.label().to_owned(), fields(record))).collect()
 }
 
 /// The same with the further records of a wrapped list joined to the first.
-fn joined(records: &[Record]) -> Vec<(String, Vec<(Vec<u8>, bool)>)> {
-    let mut out: Vec<(String, Vec<(Vec<u8>, bool)>)> = Vec::new();
+fn joined(records: &[Record]) -> Vec<Contents> {
+    let mut out: Vec<Contents> = Vec::new();
     for (label, fields) in contents(records) {
         match out.last_mut() {
             Some(last) if last.0 == label && ["R", "A", "Z", "ZA", "D"].contains(&label.as_str()) => {

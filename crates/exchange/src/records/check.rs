@@ -23,8 +23,8 @@ const CIRCUMFERENCE_MM: f64 = 1.0;
 const SPACE_SHARE: f64 = 0.03;
 /// With fewer points the chords cut too much off the length.
 const FEWEST_FOR_LENGTH: usize = 100;
-/// By how much a corner must be the longest before its direction says anything, mm.
-const LONGEST_BY_MM: f64 = 1.0;
+/// By how much a corner must be the longest before its direction says anything, mm: well above what a tracer repeats to.
+const LONGEST_BY_MM: f64 = 0.5;
 
 /// The figures of the records that a trace is held against.
 pub(super) struct Stated {

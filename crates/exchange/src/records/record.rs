@@ -183,7 +183,7 @@ impl<'a> Field<'a> {
     /// # Errors
     /// [`NotANumber`] for anything but sign, digits and one decimal point.
     pub fn number(&self) -> Result<Sent<f64>, NotANumber> {
-        self.read_as(|bytes| number(bytes))
+        self.read_as(number)
     }
 
     /// The field read as a whole number.
@@ -191,7 +191,7 @@ impl<'a> Field<'a> {
     /// # Errors
     /// [`NotANumber`] for anything but sign and digits, or beyond 18 digits.
     pub fn integer(&self) -> Result<Sent<i64>, NotANumber> {
-        self.read_as(|bytes| integer(bytes))
+        self.read_as(integer)
     }
 
     fn read_as<T>(&self, parse: impl Fn(&[u8]) -> Option<T>) -> Result<Sent<T>, NotANumber> {

@@ -104,9 +104,9 @@ fn has_data(records: &[Record], format: &Record, content: Content) -> bool {
         .any(|record| record.label() == data)
 }
 
-/// The set that a format record opens; `None` for format 0 and for `?`.
+/// The set that a format record opens; `None` for format 0 and for `?`. An empty one is more likely a file cut short.
 fn opened(record: &Record, content: Content, problems: &mut Problems) -> Option<Set> {
-    if says_nothing(record) {
+    if record.fields().all(|field| field.is_unknown()) {
         return None;
     }
     let line = record.line();

@@ -157,8 +157,8 @@ impl Trace {
         push_list(to, data, values);
         match spacing {
             Spacing::Even => {
-                let off = |(i, deg): (usize, &f64)| !((deg - even_angle(i, n)).abs() < 0.005);
-                if let Some(at) = angles_deg.iter().enumerate().position(off) {
+                let even = |(i, deg): (usize, &f64)| (deg - even_angle(i, n)).abs() < 0.005;
+                if let Some(at) = angles_deg.iter().enumerate().position(|point| !even(point)) {
                     let what = format!("{eye} eye: angle {} of {n} is not {} degrees", at + 1, even_angle(at, n));
                     return Err(refused(Code::AnglesNotEven, what, "mark the set as uneven"));
                 }
