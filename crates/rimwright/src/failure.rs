@@ -1,10 +1,10 @@
 //! What keeps a command from doing its work, in words.
 
-use std::io;
+use std::io::{self, Write};
 use std::path::Path;
 
 /// Wrong input, usage or a disk that will not: told on standard error, exit 2.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Failure {
     /// What happened and how to mend it; empty where there is nobody left to tell.
     message: String,
@@ -51,15 +51,21 @@ impl Failure {
         Self::new(format!("cannot write {}: {}", path.display(), plain(error)), hint)
     }
 
-    pub(crate) fn tell(&self) {
-        if !self.message.is_empty() {
-            eprintln!("{}", self.message.trim_end());
-        }
+    /// This one and another, told together.
+    pub(crate) fn and(self, other: Self) -> Self {
+        Self { message: format!("{}\n{}", self.message.trim_end(), other.message), exit: self.exit.max(other.exit) }
     }
 
-    /// The words alone.
-    pub(crate) fn message(self) -> String {
-        self.message
+    /// A fault of this program itself.
+    pub(crate) fn own(error: &dyn std::fmt::Display) -> Self {
+        Self::new(error.to_string(), "keep the files that led here and report it")
+    }
+
+    pub(crate) fn tell(&self) {
+        if !self.message.is_empty() {
+            // Nobody may be listening there either.
+            drop(writeln!(io::stderr(), "{}", self.message.trim_end()));
+        }
     }
 
     pub(crate) const fn exit(&self) -> u8 {
@@ -68,7 +74,16 @@ impl Failure {
 }
 
 /// The system's words without its number.
-fn plain(error: &io::Error) -> String {
+pub(crate) fn plain(error: &io::Error) -> String {
     let text = error.to_string();
     text.split(" (os error").next().unwrap_or(&text).to_lowercase()
+}
+
+/// Two results that do not wait for one another: both values, or all that went wrong.
+pub(crate) fn both<A, B>(a: Result<A, Failure>, b: Result<B, Failure>) -> Result<(A, B), Failure> {
+    match (a, b) {
+        (Ok(a), Ok(b)) => Ok((a, b)),
+        (Err(a), Err(b)) => Err(a.and(b)),
+        (Err(failure), Ok(_)) | (Ok(_), Err(failure)) => Err(failure),
+    }
 }

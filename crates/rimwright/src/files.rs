@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
@@ -12,21 +13,25 @@ use sha2::{Digest, Sha256};
 use crate::failure::Failure;
 
 /// A larger file is none of ours.
-const LARGEST: u64 = 64 * 1024 * 1024;
+const LARGEST: u64 = 64_000_000;
 
 /// Reads a file whole.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
-    let size = fs::metadata(path).map_err(|e| Failure::reading(path, &e))?;
-    if size.is_dir() {
+    let file = fs::File::open(path).map_err(|e| Failure::reading(path, &e))?;
+    let about = file.metadata().map_err(|e| Failure::reading(path, &e))?;
+    if about.is_dir() {
         return Err(Failure::new(format!("{} is a folder", path.display()), "name a file in it"));
     }
-    if size.len() > LARGEST {
+    let mut bytes = Vec::with_capacity(usize::try_from(about.len().min(LARGEST)).unwrap_or_default());
+    // A device or a pipe does not say how long it is, and may never end.
+    file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(|e| Failure::reading(path, &e))?;
+    if bytes.len() as u64 > LARGEST {
         return Err(Failure::new(
-            format!("{} has {} MB", path.display(), size.len() / 1_000_000),
+            format!("{} has more than {} MB", path.display(), LARGEST / 1_000_000),
             "orders, traces and shelves are far smaller: is it the right file?",
         ));
     }
-    fs::read(path).map_err(|e| Failure::reading(path, &e))
+    Ok(bytes)
 }
 
 /// SHA-256 in hexadecimal.
@@ -40,15 +45,17 @@ pub(crate) struct InForce {
     pub(crate) digest: String,
 }
 
+/// The built-in rules, with the digest of the text that `rimwright rules` prints.
+pub(crate) fn built_in() -> InForce {
+    InForce { rules: exchange::built_in_rules(), digest: digest(exchange::built_in_rules_text().as_bytes()) }
+}
+
 /// The rules: named, else beside the order, else built in.
 pub(crate) fn rules(named: Option<&Path>, folder: &Path) -> Result<InForce, Failure> {
     let beside = folder.join("rules.toml");
     let path = named.map(Path::to_path_buf).or_else(|| beside.is_file().then_some(beside));
     match path {
-        None => {
-            let text = exchange::built_in_rules_text();
-            Ok(InForce { rules: exchange::built_in_rules(), digest: digest(text.as_bytes()) })
-        }
+        None => Ok(built_in()),
         Some(path) => {
             let bytes = read(&path)?;
             let rules = exchange::read_rules(&bytes).map_err(|faults| faulty(&path, &bytes, &faults))?;
@@ -91,6 +98,11 @@ pub(crate) struct Frame {
 /// Reads and smooths the records of a frame.
 pub(crate) fn frame(path: &Path, rules: &Rules) -> Result<Frame, Failure> {
     let bytes = read(path)?;
+    Ok(Frame { shapes: Arc::new(shapes(path, &bytes, rules)?), digest: digest(&bytes) })
+}
+
+/// The shapes in records that were read from a path.
+pub(crate) fn shapes(path: &Path, records: &[u8], rules: &Rules) -> Result<FrameShapes, Failure> {
     let place = |fault: String| {
         let lines: Vec<String> = fault
             .lines()
@@ -98,13 +110,11 @@ pub(crate) fn frame(path: &Path, rules: &Rules) -> Result<Frame, Failure> {
             .collect();
         Failure::report(lines.join("\n"))
     };
-    let traced = exchange::read_traced(&bytes).map_err(|fault| place(fault.to_string()))?;
-    let shapes =
-        planner::shape::figure(&traced, rules).map_err(|fault| place(format!("1: {fault}\nhint: {}", fault.hint())))?;
-    Ok(Frame { shapes: Arc::new(shapes), digest: digest(&bytes) })
+    let traced = exchange::read_traced(records).map_err(|fault| place(fault.to_string()))?;
+    planner::shape::figure(&traced, rules).map_err(|fault| place(format!("1: {fault}\nhint: {}", fault.hint())))
 }
 
-type Once = Arc<OnceLock<Result<Frame, String>>>;
+type Once = Arc<OnceLock<Result<Frame, Failure>>>;
 
 /// Frames that were read before: orders of a folder often share one.
 #[derive(Default)]
@@ -116,14 +126,14 @@ impl Frames {
             let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
             Arc::clone(known.entry(path.to_path_buf()).or_default())
         };
-        once.get_or_init(|| frame(path, rules).map_err(|f| f.message())).clone().map_err(Failure::report)
+        once.get_or_init(|| frame(path, rules)).clone()
     }
 }
 
 /// The faults of a file as a report.
 pub(crate) fn faulty(path: &Path, bytes: &[u8], faults: &[exchange::Fault]) -> Failure {
     let name = path.display().to_string();
-    let colour = std::io::IsTerminal::is_terminal(&std::io::stderr()) && std::env::var_os("NO_COLOR").is_none();
+    let colour = crate::output::wants_colour(&std::io::stderr());
     let report =
         if colour { exchange::report_in_colour(&name, bytes, faults) } else { exchange::report(&name, bytes, faults) };
     Failure::report(report)

@@ -116,7 +116,7 @@ impl FormJson {
 
 /// The box and the lengths of an outline.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct BoxJson {
+pub(super) struct BoxJson {
     /// Box width, mm.
     width_mm: Fine,
     /// Box height, mm.

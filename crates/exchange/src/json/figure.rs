@@ -129,7 +129,7 @@ impl JsonSchema for Direction {
 
 /// Prism as its two parts.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct PrismJson {
+pub(super) struct PrismJson {
     /// Base towards the nose, cm/m.
     base_in_cm_per_m: Fine,
     /// Base upwards, cm/m.
@@ -144,7 +144,7 @@ impl From<InUp> for PrismJson {
 
 /// A place on the lens, from the boxed centre unless its key says otherwise.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct PlaceJson {
+pub(super) struct PlaceJson {
     /// Towards the nose, mm.
     in_mm: Fine,
     /// Upwards, mm.

@@ -8,7 +8,7 @@ use super::figure::{Fine, Grams};
 
 /// The pair.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct PairJson {
+pub(super) struct PairJson {
     /// Residual prism base in, right plus left, cm/m.
     #[serde(skip_serializing_if = "Option::is_none")]
     horizontal_imbalance_cm_per_m: Option<Fine>,

@@ -5,6 +5,7 @@ use planner::Plan;
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
+use units::Working;
 
 use super::ENGINE;
 use super::eye::EyeJson;
@@ -78,7 +79,12 @@ impl PlanJson {
             left: plan.eyes.left.as_ref().map(EyeJson::from),
             pair: PairJson::from(&plan.pair),
             findings: plan.findings.iter().map(FindingJson::from).collect(),
-            working: working::figures(&plan.working),
+            working: None,
         }
+    }
+
+    /// Adds how these figures came about.
+    pub fn show_working(&mut self, working: &Working, figures: &[&str]) {
+        self.working = Some(working::figures(working, figures));
     }
 }

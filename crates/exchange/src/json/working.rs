@@ -13,13 +13,13 @@ type Number = Figure<{ Places::WORKING }>;
 /// One line of a working.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(untagged)]
-pub enum StepJson {
+pub(super) enum StepJson {
     /// A formula with its numbers.
     Formula {
         /// Name of the result.
         symbol: &'static str,
         /// The expression.
-        formula: &'static str,
+        formula: String,
         /// What was put in.
         put_in: Vec<InputJson>,
         /// What came out.
@@ -43,7 +43,7 @@ pub enum StepJson {
 
 /// A number put into a formula.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct InputJson {
+pub(super) struct InputJson {
     /// Its name in the formula.
     name: &'static str,
     /// Its value.
@@ -57,7 +57,8 @@ impl From<&Step> for StepJson {
         match step {
             Step::Formula { symbol, formula, inputs, value, unit, source } => Self::Formula {
                 symbol,
-                formula,
+                // The macro that keeps the text breaks a long one into lines.
+                formula: formula.split_whitespace().collect::<Vec<_>>().join(" "),
                 put_in: inputs.iter().map(InputJson::from).collect(),
                 value: Number::new(*value),
                 unit,
@@ -75,9 +76,10 @@ impl From<&Input> for InputJson {
     }
 }
 
-/// Every figure's steps by its name; `None` where no working was asked for.
-pub(super) fn figures(working: &Working) -> Option<BTreeMap<String, Vec<StepJson>>> {
-    working.is_on().then(|| {
-        working.figures().map(|(name, steps)| (name.to_owned(), steps.iter().map(StepJson::from).collect())).collect()
-    })
+/// The steps of each of these figures that the working has, by its name.
+pub(super) fn figures(working: &Working, names: &[&str]) -> BTreeMap<String, Vec<StepJson>> {
+    names
+        .iter()
+        .filter_map(|&name| Some((name.to_owned(), working.steps(name)?.iter().map(StepJson::from).collect())))
+        .collect()
 }

@@ -7,12 +7,16 @@ use std::sync::Arc;
 use planner::Shelf;
 
 use super::GOOD;
+use super::day;
 use super::demo_files::DEMO;
-use super::plan::{Job, Wishes, day};
+use super::job::{Bench, Job};
+use super::show::Wishes;
 use crate::cli::DemoArgs;
 use crate::failure::Failure;
-use crate::files::{self, Frame, InForce, Stock};
+use crate::files::{self, Frame, Stock};
 use crate::output::Output;
+
+type DemoFile = (&'static str, &'static [u8]);
 
 pub(super) fn run(args: &DemoArgs, out: &mut Output) -> Result<u8, Failure> {
     if let Some(folder) = &args.unpack {
@@ -20,34 +24,40 @@ pub(super) fn run(args: &DemoArgs, out: &mut Output) -> Result<u8, Failure> {
         out.line(&format!("the demo's files are in {}; try: rimwright plan {}", folder.display(), folder.display()))?;
         return Ok(GOOD);
     }
-    let text = exchange::built_in_rules_text();
-    let in_force = InForce { rules: exchange::built_in_rules(), digest: files::digest(text.as_bytes()) };
-    let shelf = file("shelf.csv")?;
-    let rows = exchange::read_shelf(shelf, &in_force.rules)
-        .map_err(|faults| files::faulty(Path::new("demo/shelf.csv"), shelf, &faults))?;
-    let stock = Stock { shelf: Shelf::new(rows), digest: files::digest(shelf) };
-    let orders: Vec<&(&str, &[u8])> = DEMO.iter().filter(|(name, _)| name.ends_with(".toml")).collect();
-    let read = |(name, bytes): &&(&str, &[u8])| {
-        let order = exchange::read_order(bytes, &in_force.rules)
-            .map_err(|faults| files::faulty(Path::new("demo").join(name).as_path(), bytes, &faults))?;
-        let records = file(&order.frame.outline)?;
-        let traced = exchange::read_traced(records).map_err(|e| Failure::report(format!("demo: {e}")))?;
-        let shapes =
-            planner::shape::figure(&traced, &in_force.rules).map_err(|e| Failure::report(format!("demo: {e}")))?;
-        let frame = Frame { shapes: Arc::new(shapes), digest: files::digest(records) };
-        Ok(Job { order, digest: files::digest(bytes), frame })
-    };
-    let wishes = Wishes { json: args.json, draw: args.draw.as_deref(), working: None };
-    day(&orders, read, &wishes, &in_force, Some(&stock), out)?;
+    let in_force = files::built_in();
+    let bytes = file("shelf.csv")?;
+    let rows = exchange::read_shelf(bytes, &in_force.rules)
+        .map_err(|faults| files::faulty(Path::new("demo/shelf.csv"), bytes, &faults))?;
+    let bench = Bench::new(in_force, Some(Stock { shelf: Shelf::new(rows), digest: files::digest(bytes) }));
+    let orders: Vec<DemoFile> = DEMO.iter().copied().filter(|(name, _)| name.ends_with(".toml")).collect();
+    day::run(&orders, |order| job(order, &bench), &Wishes::of_demo(args, out.colour()), &bench, out)?;
+    // It ran: that some of its orders must not be cut is what it shows.
     Ok(GOOD)
+}
+
+fn job(&(name, bytes): &DemoFile, bench: &Bench) -> Result<Job, Failure> {
+    let name = format!("demo/{name}");
+    let order =
+        exchange::read_order(bytes, &bench.rules).map_err(|faults| files::faulty(Path::new(&name), bytes, &faults))?;
+    let records = file(&order.frame.outline)?;
+    let shapes = files::shapes(Path::new(&name), records, &bench.rules)?;
+    let frame = Frame { shapes: Arc::new(shapes), digest: files::digest(records) };
+    Ok(Job { name, order, digest: files::digest(bytes), frame })
 }
 
 fn file(name: &str) -> Result<&'static [u8], Failure> {
     let found = DEMO.iter().find(|(known, _)| *known == name).map(|(_, bytes)| *bytes);
-    found.ok_or_else(|| Failure::report(format!("the demo has no file {name}")))
+    found.ok_or_else(|| Failure::own(&format!("the demo has no file {name}")))
 }
 
+/// Writes the demo's files into a folder that holds none of them yet: whoever tried something there keeps it.
 fn unpack(folder: &Path) -> Result<(), Failure> {
+    if let Some((name, _)) = DEMO.iter().find(|(name, _)| folder.join(name).exists()) {
+        return Err(Failure::new(
+            format!("{} is there already", folder.join(name).display()),
+            "choose an empty folder; nothing was written",
+        ));
+    }
     fs::create_dir_all(folder).map_err(|e| Failure::writing(folder, &e))?;
     for (name, bytes) in DEMO {
         let path = folder.join(name);

@@ -17,9 +17,7 @@ pub(super) fn completions(shell: Shell, out: &mut Output) -> Result<u8, Failure>
 
 pub(super) fn page(out: &mut Output) -> Result<u8, Failure> {
     let mut text = Vec::new();
-    clap_mangen::Man::new(Cli::command())
-        .render(&mut text)
-        .map_err(|e| Failure::new(e.to_string(), "please report this"))?;
+    clap_mangen::Man::new(Cli::command()).render(&mut text).map_err(|e| Failure::own(&e))?;
     out.text(&String::from_utf8_lossy(&text))?;
     Ok(GOOD)
 }

@@ -1,16 +1,16 @@
 //! One file a command, named as it is typed.
 
+mod day;
 mod demo;
 mod demo_files;
 mod findings;
+mod job;
 mod man;
 mod outline;
 mod plan;
-
 mod rules;
 mod schema;
-
-pub(crate) use plan::open;
+mod show;
 
 use crate::cli::Command;
 use crate::failure::Failure;

@@ -17,9 +17,11 @@ pub(super) fn run(args: &OutlineArgs, out: &mut Output) -> Result<u8, Failure> {
     }
     if args.json {
         let document = OutlineJson::new(&frame.shapes, frame.digest);
-        out.line(&json::pretty(&document).map_err(|e| Failure::new(e.to_string(), "please report this"))?)?;
+        out.line(&json::pretty(&document).map_err(|e| Failure::own(&e))?)?;
     } else {
-        out.text(&text::outline(&frame.shapes))?;
+        let mut page = out.page();
+        text::outline(&mut page, &frame.shapes);
+        out.text(page.text())?;
     }
     Ok(GOOD)
 }

@@ -13,7 +13,7 @@ pub(super) fn run(name: &str, out: &mut Output) -> Result<u8, Failure> {
             format!("write one of {}", json::SCHEMA_NAMES.join(", ")),
         ));
     };
-    let text = json::pretty(&schema).map_err(|e| Failure::new(e.to_string(), "please report this"))?;
+    let text = json::pretty(&schema).map_err(|e| Failure::own(&e))?;
     out.line(&text)?;
     Ok(GOOD)
 }

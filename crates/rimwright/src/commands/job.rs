@@ -1,0 +1,56 @@
+//! A job and the bench it is planned on, as they are read from the disk or from the demo.
+
+use std::path::Path;
+
+use job::{Order, Rules};
+use planner::Plan;
+use units::Working;
+
+use crate::failure::Failure;
+use crate::files::{self, Frame, InForce, Stock};
+
+/// Shelf and rules, read once for every order.
+pub(super) struct Bench {
+    pub(super) rules: Rules,
+    pub(super) rules_digest: String,
+    pub(super) shelf: Option<Stock>,
+}
+
+impl Bench {
+    /// From files already read.
+    pub(super) fn new(in_force: InForce, shelf: Option<Stock>) -> Self {
+        Self { rules: in_force.rules, rules_digest: in_force.digest, shelf }
+    }
+
+    /// As the planner sees it.
+    pub(super) fn of_planner(&self) -> planner::Bench<'_> {
+        planner::Bench { shelf: self.shelf.as_ref().map(|stock| &stock.shelf), left: None, rules: &self.rules }
+    }
+}
+
+/// An order with all that belongs to it.
+pub(super) struct Job {
+    /// The file it came from.
+    pub(super) name: String,
+    pub(super) order: Order,
+    pub(super) digest: String,
+    pub(super) frame: Frame,
+}
+
+impl Job {
+    /// Plans it as if it were alone.
+    pub(super) fn plan(&self, bench: &Bench, working: Working) -> Plan {
+        planner::plan(&self.order, &self.frame.shapes, &bench.of_planner(), working)
+    }
+}
+
+/// Reads an order, and the frame that it names, by way of `frame`.
+pub(super) fn read(
+    path: &Path,
+    rules: &Rules,
+    frame: impl FnOnce(&Path) -> Result<Frame, Failure>,
+) -> Result<Job, Failure> {
+    let (order, digest) = files::order(path, rules)?;
+    let frame = frame(&files::folder_of(path).join(&order.frame.outline))?;
+    Ok(Job { name: path.display().to_string(), order, digest, frame })
+}

@@ -1,0 +1,105 @@
+//! The figures of both eyes side by side, and those of the pair.
+
+use job::Eye;
+use planner::Plan;
+use planner::plan::{EyePlan, PairPlan};
+
+use super::page::Page;
+use super::words::{at, one, place, prism, two};
+
+/// All of them.
+pub(super) fn show(page: &mut Page, plan: &Plan) {
+    page.gap();
+    page.sides("figures in mm");
+    let mut row = |label: &str, of: &dyn Fn(&EyePlan) -> Option<String>| {
+        let value = |eye: Eye| plan.eyes[eye].as_ref().and_then(of);
+        page.spine(label, value(Eye::Right).as_deref(), value(Eye::Left).as_deref());
+    };
+    row("box", &|e| Some(format!("{} \u{d7} {}", one(e.shape.boxed.width.mm()), one(e.shape.boxed.height.mm()))));
+    row("effective diameter", &|e| {
+        let boxed = &e.shape.boxed;
+        Some(format!("{} at {}", one(boxed.effective_diameter.mm()), at(boxed.effective_diameter_at.direction_deg())))
+    });
+    row("circumference", &|e| {
+        let space = e.circumference_3d.map_or(String::new(), |l| format!(", in space {}", one(l.mm())));
+        Some(format!("{}{space}", one(e.shape.circumference.mm())))
+    });
+    row("PD used", &|e| e.pd.map(|pd| one(pd.mm())));
+    row("reference point", &|e| e.reference_point.map(place));
+    row("prism ordered", &|e| prism(e.prism.ordered));
+    row("optical centre", &|e| e.optical_centre.map(place));
+    row("cut larger by", &|e| e.size_offset.map(|o| format!("{} in radius", two(o.mm()))));
+    row("margin", &|e| {
+        let cover = &e.lens.as_ref()?.coverage;
+        Some(format!("{} at {}", two(cover.margin.mm()), at(cover.tightest_deg)))
+    });
+    row("smallest blank", &|e| Some(one(e.lens.as_ref()?.coverage.smallest_blank.mm())));
+    row("centre", &|e| Some(two(e.lens.as_ref()?.thickness.optical_centre.mm())));
+    row("thinnest edge", &|e| {
+        let edge = &e.lens.as_ref()?.edge;
+        Some(format!("{} at {}", two(edge.thinnest.mm()), at(edge.thinnest_deg)))
+    });
+    row("thickest edge", &|e| {
+        let edge = &e.lens.as_ref()?.edge;
+        Some(format!("{} at {}", two(edge.thickest.mm()), at(edge.thickest_deg)))
+    });
+    row("mass", &|e| Some(format!("{} g", one(e.lens.as_ref()?.mass_g))));
+    row("cutting axis leans", &|e| {
+        let block = &e.lens.as_ref()?.block;
+        Some(format!("{} in, {} up, degrees", one(block.tilt_in_deg), one(block.tilt_up_deg)))
+    });
+    row("assumed", &|e| {
+        let assumed: Vec<&str> = e.lens.as_ref()?.assumed.iter().map(|a| a.figure).collect();
+        (!assumed.is_empty()).then(|| assumed.join(", "))
+    });
+    page.gap();
+    spread(page, plan);
+    pair(page, &plan.pair);
+}
+
+/// How far figures may move for what was assumed.
+fn spread(page: &mut Page, plan: &Plan) {
+    for eye in plan.planned() {
+        let Some(lens) = &eye.lens else { continue };
+        for spread in &lens.spread {
+            page.wrapped(
+                &format!("  {} ", eye.eye.letter()),
+                &format!("{} may be {} to {}: {}", spread.figure, two(spread.low), two(spread.high), spread.cause),
+            );
+        }
+    }
+    page.gap();
+}
+
+fn pair(page: &mut Page, pair: &PairPlan) {
+    if let Some(allowed) = pair.pd_error_allowed {
+        let forgives = format!("the pair forgives {} mm", one(allowed.mm()));
+        let text = match pair.pd_doubt {
+            Some(doubt) if doubt <= allowed => {
+                format!("This PD is good enough: {forgives}; measured so, it may be off by {} mm.", one(doubt.mm()))
+            }
+            Some(doubt) => {
+                format!("This PD is not good enough: {forgives}; measured so, it may be off by {} mm.", one(doubt.mm()))
+            }
+            None => format!("For the PD {forgives}; the order does not say who measured it."),
+        };
+        page.wrapped("", &text);
+    }
+    let mut parts = Vec::new();
+    if let Some(edges) = pair.edge_difference {
+        parts.push(format!("thickest edges {} mm apart", two(edges.abs().mm())));
+    }
+    if let Some(curves) = pair.front_curve_difference {
+        parts.push(format!("front curves {} D apart", two(curves.abs().dioptres())));
+    }
+    if let Some(near) = pair.near_vertical_imbalance.map(|n| two(n.abs().cm_per_m())).filter(|n| n != "0.00") {
+        parts.push(format!("{near} \u{394} of vertical prism between the eyes at the reading level"));
+    }
+    if let Some(mass) = pair.mass_g {
+        parts.push(format!("{} g together", one(mass)));
+    }
+    if !parts.is_empty() {
+        page.wrapped("Pair: ", &format!("{}.", parts.join(", ")));
+    }
+    page.gap();
+}

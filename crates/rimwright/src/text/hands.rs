@@ -1,0 +1,58 @@
+//! What the hands do next, in their order, and what they should take care of.
+
+use job::{Eye, Order, OutlineFrom, Rules};
+use planner::Plan;
+use planner::plan::LensPlan;
+
+use super::page::Page;
+use super::words::{at, axis, one, place, prism};
+
+/// Marking and blocking, the right lens first. Not where something still stands against the first cut.
+pub(super) fn show(page: &mut Page, plan: &Plan) {
+    if !ready(plan) {
+        return;
+    }
+    let both = plan.planned().count() > 1;
+    page.line(if both { "Hands, the right lens first, one lens out of its packet at a time:" } else { "Hands:" });
+    let mut step = |label: &str, of: &dyn Fn(Eye, &LensPlan) -> String| {
+        let value = |eye: Eye| plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).map(|lens| of(eye, lens));
+        page.step(label, value(Eye::Right).as_deref(), value(Eye::Left).as_deref());
+    };
+    step("1 focimeter axis", &|_, l| l.marking.focimeter_axis_deg.map_or_else(|| "any: a sphere".to_owned(), axis));
+    step("2 middle dot shows", &|_, l| prism(l.marking.dot_prism).unwrap_or_else(|| "no prism".to_owned()));
+    step("3 dots", &|_, _| "three, level".to_owned());
+    step("4 write", &|eye, _| format!("{}, arrow to the nose", eye.letter()));
+    step("5 dot from block", &|_, l| place(l.marking.dot_from_block));
+    step("6 block", &|_, l| match l.block.diameter {
+        Some(diameter) => {
+            let left = l.block.shortest_radius.mm() - diameter.mm() / 2.0;
+            format!("{:.0} mm, {} left at {}", diameter.mm(), one(left), at(l.block.shortest_deg))
+        }
+        None => "none here clears".to_owned(),
+    });
+    step("7 two pen lines", &|_, _| "across block and lens".to_owned());
+    page.gap();
+}
+
+/// Nothing stands against it, and there is a lens to take in hand.
+fn ready(plan: &Plan) -> bool {
+    plan.is_good() && plan.planned().any(|eye| eye.lens.is_some())
+}
+
+/// What to take care of: material, frame, eyes; and whose word comes before this plan's.
+pub(super) fn cautions(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
+    if !ready(plan) {
+        return;
+    }
+    if let Some(edging) = rules.material(&order.lens.material).and_then(|m| m.edging.as_ref()) {
+        page.wrapped("Cutting: ", &format!("{}: {edging}.", order.lens.material));
+    }
+    if order.frame.outline_from == Some(OutlineFrom::EarlierTrace) {
+        page.wrapped("Cutting: ", "a little large first: the outline is not of this frame.");
+    }
+    page.wrapped(
+        "Care: ",
+        "eye protection at wheel and drill; draw off dust; solvents and heat away from coat and frame. Prescriber and local codes come before this plan.",
+    );
+    page.gap();
+}

@@ -1,0 +1,54 @@
+//! Plans and outlines as a person at the bench reads them: 80 columns, findings first, the right eye on the left.
+
+mod blanks;
+mod figures;
+mod findings;
+mod hands;
+mod outline;
+mod page;
+mod summary;
+mod words;
+pub(crate) mod working;
+
+use job::{Order, Rules};
+use planner::Plan;
+
+pub(crate) use outline::outline;
+pub(crate) use page::Page;
+pub(crate) use summary::summary;
+
+/// A whole plan.
+pub(crate) fn plan(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
+    title(page, plan, order, rules);
+    findings::show(page, &plan.findings);
+    findings::answers(page, &plan.findings);
+    findings::verdict(page, plan);
+    blanks::chosen(page, plan);
+    blanks::to_order(page, plan);
+    hands::show(page, plan);
+    figures::show(page, plan);
+    blanks::near_misses(page, plan);
+    hands::cautions(page, plan, order, rules);
+}
+
+/// What was ordered, in three lines.
+fn title(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
+    let powers: Vec<String> =
+        plan.planned().map(|eye| format!("{} {}", eye.eye.letter(), words::power(eye.power))).collect();
+    page.rule(&format!("{}   {}", plan.number, powers.join("   ")));
+    let mut lens = vec![order.lens.material.to_string()];
+    lens.extend(rules.treatments.of(order.lens.treatments).map(str::to_owned));
+    page.wrapped("", &lens.join(", "));
+    let frame = &order.frame;
+    let material = frame.material.map_or(String::new(), |m| format!(" {}", m.word()));
+    page.wrapped(
+        "",
+        &format!(
+            "{}{material}, {} edge, for {}",
+            frame.mounting.word(),
+            order.lens.edge.word(),
+            order.lens.purpose.word()
+        ),
+    );
+    page.gap();
+}
