@@ -26,7 +26,7 @@ pub struct Coverage {
 
 /// The ends of the wall at one place that count: both surfaces, or the front alone where the wall is square to the plane in
 /// which a blank is round.
-pub(crate) const fn ends(cutting_along_lens_axis: bool) -> &'static [bool] {
+const fn ends(cutting_along_lens_axis: bool) -> &'static [bool] {
     if cutting_along_lens_axis { &[false] } else { &[false, true] }
 }
 

@@ -5,24 +5,26 @@ use outline::Point;
 use units::Mm;
 use units::maths::{hypot, sqrt};
 
-use crate::coverage::{coverage, ends};
+use crate::coverage::coverage;
 use crate::cut_outline::CutOutline;
 use crate::cutting_axis::Cutting;
 use crate::edge::Walls;
 
-/// Turns of the outer iteration. A shift also leans the cutting axis, by so little that two or three settle it.
-const MOST_TURNS: usize = 30;
+/// Turns after which a shape counts as too large; where a shift exists, five to ten settle it.
+const MOST_TURNS: usize = 40;
+/// A shape that seems too large by up to this, mm, may fit once the shift has changed the lean of the cutting axis.
+const LEANS: f64 = 0.2;
 /// A blank that is short by less than this, mm, covers.
 const COVERS: f64 = 1e-9;
 /// A shift that changes by less than this, mm, has settled.
-const SETTLED: f64 = 1e-8;
+const SETTLED: f64 = 1e-7;
 
 /// The smallest shift of the optical centre (and the blank with it) against the shape, mm in the plane square to the
-/// cutting axis, after which the margin is zero to 1e-9 mm. None where the shape is larger than the blank wherever it lies.
+/// cutting axis, after which the margin is zero to 1e-5 mm. None where the shape is larger than the blank wherever it lies.
 ///
 /// In the lens's plane this is the point nearest to the middle that lies within the usable radius of every end of the
-/// wall: an intersection of discs, found exactly. The ends that count are those at the samples and, turn by turn, the
-/// farthest one between them; with every turn the lens is held anew, since a shift leans the cutting axis.
+/// wall: an intersection of discs. Every turn adds the end that is then the farthest and finds the nearest point of the
+/// discs so far exactly; and it holds the lens anew, since a shift leans the cutting axis.
 #[must_use]
 pub fn smallest_shift(
     cutting: &Cutting,
@@ -34,33 +36,35 @@ pub fn smallest_shift(
 ) -> Option<Point> {
     let radius = (usable_radius - allowance).mm();
     let vertex = cutting.vertex();
-    let mut places: Vec<(Point, bool)> = ends(cutting.along_lens_axis())
-        .iter()
-        .flat_map(|&back| cut.x.iter().zip(&cut.y).map(move |(&x, &y)| (Point::new(x, y), back)))
-        .collect();
+    let mut farthest: Vec<(Point, bool)> = Vec::new();
     let mut shift = Point::ORIGIN;
     let mut moved = 0.0;
+    let mut serves: Option<Point> = None;
     let mut held = *cutting;
     for _ in 0..MOST_TURNS {
         let walls = Walls::of(&held, cut).ok()?;
         let covered = coverage(&held, cut, &walls, middle, usable_radius, allowance);
-        if moved <= SETTLED && covered.margin.mm() >= -COVERS {
-            return Some(shift);
+        if covered.margin.mm() >= -COVERS {
+            let away = |p: Point| p.distance_to(Point::ORIGIN);
+            serves = Some(serves.map_or(shift, |s| if away(shift) < away(s) { shift } else { s }));
+            if moved <= SETTLED {
+                return serves;
+            }
         }
-        places.push((cut.outline().point(covered.tightest.rad()), covered.at_back));
-        let reach: Vec<Point> = places
+        farthest.push((cut.outline().point(covered.tightest.rad()), covered.at_back));
+        let reach: Vec<Point> = farthest
             .iter()
             .map(|&(place, back)| {
                 let [x, y] = held.wall_end(place.x, place.y, back);
                 Point::new(x - middle.x + shift.x, y - middle.y + shift.y)
             })
             .collect();
-        let next = nearest_in_all(&reach, radius)?;
+        let next = nearest_in_all(&reach, radius).or_else(|| nearest_in_all(&reach, radius + LEANS))?;
         moved = next.distance_to(shift);
         shift = next;
         held = Cutting::new(*cutting.lens(), Point::new(vertex.x + shift.x, vertex.y + shift.y), block).ok()?;
     }
-    None
+    serves
 }
 
 /// The point nearest to the origin that lies within `radius` of every centre; none where there is none.

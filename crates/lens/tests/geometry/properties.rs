@@ -137,7 +137,7 @@ proptest! {
         prop_assert!((0.0..1e-4).contains(&(edge.thickest.thickness.mm() - greatest + 1e-10)));
     }
 
-    /// The smallest shift makes the blank cover to the last nanometre, and no shorter shift in any direction does.
+    /// The smallest shift makes the blank cover with 1e-5 mm to spare at most, and no shorter shift in any direction does.
     #[test]
     fn no_shorter_shift_saves_the_blank(
         numbers in any_lens(), middle in (-3.0f64..3.0, -3.0f64..3.0), short in 0.05f64..2.0,
@@ -155,7 +155,7 @@ proptest! {
         let least = match found {
             Some(by) => {
                 let margin = shifted(by.x, by.y);
-                prop_assert!((-1e-9..1e-7).contains(&margin), "{margin}");
+                prop_assert!((-1e-9..1e-5).contains(&margin), "{margin}");
                 by.distance_to(Point::ORIGIN)
             }
             None => 8.0,
