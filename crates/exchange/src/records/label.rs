@@ -53,11 +53,8 @@ impl Label {
     /// The row of a label in upper case; `None` where the table does not have it.
     #[must_use]
     pub fn find(name: &str) -> Option<&'static Self> {
-        match TABLE.binary_search_by(|row| row.name.cmp(name)) {
-            Ok(at) => TABLE.get(at),
-            Err(_) if is_point_label(name) => Some(&POINT),
-            Err(_) => None,
-        }
+        let row = key(name).and_then(|key| KEYS.binary_search(&key).ok()).and_then(|at| TABLE.get(at));
+        row.or_else(|| is_point_label(name).then_some(&POINT))
     }
 
     /// Every row, in order of name. Labels between two reference points (`FCOCIN` and the like) are not listed.
@@ -66,6 +63,37 @@ impl Label {
         TABLE
     }
 }
+
+/// A name of at most 8 bytes as one number, in the same order: a label is looked up in every record of every file.
+const fn key(name: &str) -> Option<u64> {
+    let bytes = name.as_bytes();
+    if bytes.len() > 8 {
+        return None;
+    }
+    let mut key = 0;
+    let mut i = 0;
+    while i < 8 {
+        if i < bytes.len() && bytes[i] == 0 {
+            return None;
+        }
+        key = key << 8 | if i < bytes.len() { bytes[i] as u64 } else { 0 };
+        i += 1;
+    }
+    Some(key)
+}
+
+/// The names of the table as numbers.
+const KEYS: [u64; TABLE.len()] = {
+    let mut keys = [0; TABLE.len()];
+    let mut i = 0;
+    while i < keys.len() {
+        if let Some(key) = key(TABLE[i].name) {
+            keys[i] = key;
+        }
+        i += 1;
+    }
+    keys
+};
 
 /// Two reference points and IN or UP: where the second lies, seen from the first.
 fn is_point_label(name: &str) -> bool {

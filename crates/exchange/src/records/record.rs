@@ -39,6 +39,7 @@ impl<T> Sent<T> {
 pub struct Record {
     line: usize,
     label: Cow<'static, str>,
+    known: Option<&'static Label>,
     raw: Vec<u8>,
     value_at: usize,
 }
@@ -52,6 +53,7 @@ impl Record {
     /// [`write`](super::write()).
     pub fn new<F: AsRef<str>>(label: &str, fields: impl IntoIterator<Item = F>) -> Result<Self, Problem> {
         let label = label.trim().to_ascii_uppercase();
+        let known = Label::find(&label);
         check_label(&label, 0)?;
         let mut raw = format!("{label}=").into_bytes();
         let value_at = raw.len();
@@ -60,7 +62,7 @@ impl Record {
                 raw.push(b';');
             }
             let field = Field::trimmed(field.as_ref().as_bytes(), 0);
-            check_field(&label, field, 0)?;
+            check_field(&label, known, field, 0)?;
             if field.quoted {
                 raw.push(b'"');
             }
@@ -69,11 +71,12 @@ impl Record {
                 raw.push(b'"');
             }
         }
-        Ok(Self { line: 0, label: Cow::Owned(label), raw, value_at })
+        Ok(Self { line: 0, label: Cow::Owned(label), known, raw, value_at })
     }
 
     pub(super) fn from_raw(line: usize, label: Cow<'static, str>, raw: Vec<u8>, value_at: usize) -> Self {
-        Self { line, label, raw, value_at }
+        let known = Label::find(&label);
+        Self { line, label, known, raw, value_at }
     }
 
     /// Line of the file, from 1; 0 for a record that was not read.
@@ -103,7 +106,7 @@ impl Record {
     /// The row of the label table, where the label is known.
     #[must_use]
     pub fn known(&self) -> Option<&'static Label> {
-        Label::find(&self.label)
+        self.known
     }
 
     /// Whether the label is private to two parties: it starts with `_`.
@@ -156,6 +159,10 @@ pub struct Field<'a> {
 
 impl<'a> Field<'a> {
     fn trimmed(part: &'a [u8], offset: usize) -> Self {
+        // A plain number, as nearly all fields are, has nothing to trim.
+        if let (Some(b'+' | b'-' | b'.' | b'0'..=b'9'), Some(b'0'..=b'9')) = (part.first(), part.last()) {
+            return Self { bytes: part, quoted: false, column: offset + 1, spaced: false };
+        }
         let inner = trim(part);
         let lead = part.iter().position(|byte| !is_space(*byte)).unwrap_or(0);
         let column = offset + lead + 1;

@@ -238,21 +238,23 @@ fn at_angle(spacing: Spacing, angles_deg: &[f64], values: &[f64], deg: f64) -> f
         return 0.0;
     }
     let deg = deg - 360.0 * (deg / 360.0).floor();
+    let following = |at: usize| if at + 1 < n { at + 1 } else { 0 };
     let (before, share) = match spacing {
         Spacing::Even => {
             let place = deg * n as f64 / 360.0;
-            (place as usize % n, place - place.floor())
+            let before = (place as usize).min(n - 1);
+            (before, place - before as f64)
         }
         Spacing::Uneven => {
             let after = angles_deg.partition_point(|angle| *angle <= deg);
-            let before = (after + n - 1) % n;
+            let before = if after > 0 { after - 1 } else { n - 1 };
             let from = angles_deg[before];
             let turn = |angle: f64| if angle < 0.0 { angle + 360.0 } else { angle };
-            let gap = turn(angles_deg[after % n] - from);
+            let gap = turn(angles_deg[following(before)] - from);
             (before, if gap > 0.0 { turn(deg - from) / gap } else { 0.0 })
         }
     };
-    values[before] + share * (values[(before + 1) % n] - values[before])
+    values[before] + share * (values[following(before)] - values[before])
 }
 
 /// Trace sets of a file, in order, each with its heights.

@@ -35,7 +35,7 @@ fn append(out: &mut Vec<u8>, record: &Record, number: usize) -> Result<(), Probl
     let wraps = WRAPPED.contains(&label);
     let mut used = start(out, label);
     for (i, field) in record.fields().enumerate() {
-        check_field(label, field, number)?;
+        check_field(label, record.known(), field, number)?;
         check_number(record.known(), label, field, number)?;
         let length = field.bytes.len() + if field.quoted { 2 } else { 0 };
         if i > 0 {
@@ -94,8 +94,8 @@ pub(super) fn check_label(label: &str, number: usize) -> Result<(), Problem> {
     })
 }
 
-pub(super) fn check_field(label: &str, field: Field<'_>, number: usize) -> Result<(), Problem> {
-    let Some(byte) = reserved_in(Label::find(label), field) else { return Ok(()) };
+pub(super) fn check_field(label: &str, known: Option<&Label>, field: Field<'_>, number: usize) -> Result<(), Problem> {
+    let Some(byte) = reserved_in(known, field) else { return Ok(()) };
     Err(Problem {
         code: Code::ReservedCharacter,
         line: number,
