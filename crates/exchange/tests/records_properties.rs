@@ -29,6 +29,30 @@ fn broken_file() -> impl Strategy<Value = Vec<u8>> {
     proptest::collection::vec(piece, 0..40).prop_map(|pieces| pieces.concat())
 }
 
+/// A line that gives the reader nothing to remark on.
+fn clean_line() -> impl Strategy<Value = String> {
+    prop_oneof![
+        "JOB=\"[0-9]{1,8}\"",
+        "JOB=[0-9A-Za-z]{0,8}",
+        "REM=[a-z][a-zA-Z0-9 :/.+-]{0,60}[a-z]",
+        "SPH=[+-]?[0-2]?[0-9][.][0-9]{2};([?]|[+-]?[0-9][.]25)?",
+        "HBOX=51[.][0-3]{0,2};[?]",
+        "BEVM=([?]|[.][0-9]);?",
+        "FTYP=[0-4]",
+        "LTYPE=SV,AS;(SV)?",
+        "_[A-Z]{1,3}=[0-9]{1,3};[a-z,]{0,4}",
+        "FBFC(IN|UP)=-?[0-9][.][0-9];0",
+        "STATUS=[0-9](;[a-z][a-z ]{0,20}[a-z])?",
+        Just("TRCFMT=0".to_owned()),
+        Just("\x1CREQ=FIL".to_owned()),
+        Just("TRCFMT=1;4;E;R;F\r\nR=2500;2000;2600;2100".to_owned()),
+    ]
+}
+
+fn line_end() -> impl Strategy<Value = &'static str> {
+    prop_oneof![Just("\r\n"), Just("\n"), Just("\r"), Just("\r\n\r\n"), Just("\r\n\x1E\x1D\r\n")]
+}
+
 fn label() -> impl Strategy<Value = String> {
     prop_oneof![
         prop_oneof![
@@ -130,6 +154,18 @@ proptest! {
             let written = records::write(&reading.records).unwrap();
             prop_assert_eq!(joined(&records::read(&written).records), joined(&reading.records));
         }
+    }
+
+    #[test]
+    fn a_clean_file_is_written_with_the_same_records(lines in proptest::collection::vec((clean_line(), line_end()), 1..30)) {
+        let bytes = lines.into_iter().map(|(line, end)| line + end).collect::<String>().into_bytes();
+        let reading = records::read(&bytes);
+        prop_assert!(reading.errors.is_empty(), "{:?}", reading.errors);
+        prop_assert!(reading.warnings.iter().all(|warning| matches!(warning.code, records::Code::RepeatedLabel | records::Code::RepeatedTrace)));
+        let written = records::write(&reading.records).unwrap();
+        prop_assert_eq!(joined(&records::read(&written).records), joined(&reading.records));
+        let raw: Vec<u8> = reading.records.iter().flat_map(|record| [record.raw(), b"\r\n"].concat()).collect();
+        prop_assert_eq!(written, raw, "no list here is long enough to be wrapped");
     }
 
     #[test]
