@@ -204,12 +204,161 @@ const SERIES: &[Series] = &[
     },
 ];
 
+const FRONT_625: (&str, &str) = ("front_curve_d", "6.25");
+const ON_1530: (&str, &str) = ("front_curve_index", "1.530");
+
 /// What the orders of the demo need to find, as its README tells it: cells of rows that chance would fill otherwise.
 /// A row named here is always on the shelf.
-const TOLD: &[(&str, &[(&str, &str)])] = &[("A50-m125-c050-70", &[("quantity", "3")])];
+const TOLD: &[(&str, &[(&str, &str)])] = &[
+    // 0140, plano sun lenses.
+    ("A50S-p000-c000-75", &[("quantity", "4"), ("centre_mm", "2.0"), FRONT_625, ON_1530]),
+    // 0141, low minus.
+    ("A50-m125-c050-70", &[("quantity", "3")]),
+    ("A50-m150-c025-70", &[("quantity", "2")]),
+    // 0142, low plus.
+    ("A50-p125-c000-65", &[("quantity", "4")]),
+    ("A50-p175-c050-65", &[("quantity", "2")]),
+    // 0143, high minus, come in for this order.
+    ("T67-m750-c100-70", &[("quantity", "1"), ("for_order", "0143"), ("received", "2026-02-27"), ("usable_mm", "69")]),
+    ("T67-m800-c075-70", &[("quantity", "1"), ("for_order", "0143"), ("received", "2026-02-27"), ("usable_mm", "69")]),
+    // 0144, high plus: the larger blank would do as well, and be thicker.
+    ("T60-p525-c000-65", &[("quantity", "2")]),
+    ("T60-p525-c000-70", &[("quantity", "2")]),
+    ("T60-p575-c050-65", &[("quantity", "1")]),
+    ("T60-p575-c050-70", &[("quantity", "2")]),
+    // 0145, high cylinder.
+    ("T60-m075-c300-70", &[("quantity", "1")]),
+    ("T60-m075-c325-70", &[("quantity", "1")]),
+    // 0146, prism.
+    ("P59-m375-c000-65", &[("quantity", "3")]),
+    ("P59-m425-c100-65", &[("quantity", "2")]),
+    // 0147, anisometropia.
+    ("P59-m125-c000-65", &[("quantity", "2")]),
+    ("P59-m475-c000-65", &[("quantity", "1")]),
+    // 0148, a deep shape.
+    ("P59-m200-c075-65", &[("quantity", "2")]),
+    ("P59-m225-c050-65", &[("quantity", "2")]),
+    // 0149, a child.
+    ("P59-p225-c050-65", &[("quantity", "2")]),
+    ("P59-p250-c075-65", &[("quantity", "1")]),
+    // 0150, one lens to match.
+    ("A50-m225-c075-70", &[("quantity", "2")]),
+    // 0152, once the axis is right.
+    ("A50-m175-c100-70", &[("quantity", "2")]),
+    ("A50-m200-c125-70", &[("quantity", "1")]),
+    // 0153, once the distance is right.
+    ("P59-m175-c000-65", &[("quantity", "3")]),
+    ("P59-m200-c000-65", &[("quantity", "2")]),
+    // 0154, once the distance is measured.
+    ("T60-m600-c000-70", &[("quantity", "2")]),
+    ("T60-m625-c050-70", &[("quantity", "1")]),
+    // 0155, nylon cord.
+    ("A50-m250-c050-70", &[("quantity", "2")]),
+    ("A50-m275-c000-70", &[("quantity", "2")]),
+    // 0156, the 65 mm blank that only the rule of thumb lets pass.
+    ("T60-m200-c000-65", &[("quantity", "4"), ("usable_mm", "64")]),
+    ("T60-m200-c000-70", &[("quantity", "2"), ("usable_mm", "69")]),
+    ("T60-m225-c000-65", &[("quantity", "3"), ("usable_mm", "64")]),
+    ("T60-m225-c000-70", &[("quantity", "2"), ("usable_mm", "69")]),
+    // 0157 and 0158, the last one of a kind.
+    ("P59-m275-c000-65", &[("quantity", "2")]),
+    ("P59-m300-c000-65", &[("quantity", "2")]),
+    ("P59-m325-c050-65", &[("quantity", "1")]),
+    ("P59-m325-c050-70", &[("quantity", "2")]),
+    // Kept for orders of other days.
+    ("T60-m525-c200-70", &[("quantity", "1"), ("for_order", "0131")]),
+    ("T60-m500-c225-70", &[("quantity", "1"), ("for_order", "0131")]),
+    ("T67A-p600-c050-70", &[("quantity", "2"), ("for_order", "0137")]),
+    // Packets that do not say whether they are aspheric.
+    ("A50-m300-c000-70", &[("form", "unknown")]),
+    ("P59-p100-c000-65", &[("form", "unknown")]),
+    // 0159, readers.
+    ("A50-p200-c000-65", &[("quantity", "4")]),
+    ("A50-p225-c000-65", &[("quantity", "2")]),
+];
 
 /// Rows beside the grid of powers: taken from a row of it, with cells of their own.
-const ODD: &[(&str, &[(&str, &str)])] = &[];
+const ODD: &[(&str, &[(&str, &str)])] = &[
+    // 0160: middles 3 mm off the optical centre, so that 65 mm reach as far as 71 mm to one side; thicker for it.
+    ("T60-p350-c000-65", &decentred("T60-p350-c000-65-d3", "", "4.9")),
+    ("T60-p375-c000-65", &decentred("T60-p375-c000-65-d3", "", "5.2")),
+    ("T60-p450-c000-65", &decentred("T60-p450-c000-65-d3r", "right", "6.2")),
+    ("T60-p450-c000-65", &decentred("T60-p450-c000-65-d3l", "left", "6.2")),
+    // A film and a cylinder fix one another.
+    (
+        "A50S-m100-c000-75",
+        &[
+            ("sku", "A50S-m100-c050-75"),
+            ("cylinder_d", "-0.50"),
+            ("axis_deg", "180"),
+            ("check_mm", ""),
+            ("check_radius_mm", ""),
+            ("check_deg", ""),
+        ],
+    ),
+    (
+        "A50S-m100-c000-75",
+        &[
+            ("sku", "A50S-m100-c050-75v"),
+            ("cylinder_d", "-0.50"),
+            ("axis_deg", "90"),
+            ("check_mm", ""),
+            ("check_radius_mm", ""),
+            ("check_deg", ""),
+        ],
+    ),
+    // Darker above than below: may not be turned.
+    ("A50S-p000-c000-75", &gradient("A50G-p000-c000-75", "plano")),
+    ("A50S-m100-c000-75", &gradient("A50G-m100-c000-75", "-1.00")),
+    ("A50S-m200-c000-75", &gradient("A50G-m200-c000-75", "-2.00")),
+    // One surface done: for a lab that surfaces.
+    ("A50-p000-c000-70", &semi_finished("A50-semi-425-75", "4.25", "A11-1")),
+    ("A50-p000-c000-70", &semi_finished("A50-semi-625-75", "6.25", "A11-2")),
+    ("P59-p000-c000-65", &semi_finished("P59-semi-425-75", "4.25", "B11-1")),
+    ("P59-p000-c000-65", &semi_finished("P59-semi-625-75", "6.25", "B11-2")),
+    ("T60-p000-c000-65", &semi_finished("T60-semi-325-75", "3.25", "C11-1")),
+];
+
+type Cells<const N: usize> = [(&'static str, &'static str); N];
+
+const fn decentred(sku: &'static str, eye: &'static str, centre_mm: &'static str) -> Cells<12> {
+    [
+        ("sku", sku),
+        ("eye", eye),
+        ("usable_mm", "64"),
+        ("middle_in_mm", "-3.0"),
+        ("middle_up_mm", "0.0"),
+        ("centre_mm", centre_mm),
+        ("check_mm", ""),
+        ("check_radius_mm", ""),
+        ("check_deg", ""),
+        ("front_curve_d", "8.25"),
+        ("front_curve_index", "1.530"),
+        ("quantity", "2"),
+    ]
+}
+
+const fn gradient(sku: &'static str, sphere_d: &'static str) -> Cells<4> {
+    [("sku", sku), ("sphere_d", sphere_d), ("treatments", "scratch+tint+gradient"), ("polarised_deg", "")]
+}
+
+const fn semi_finished(sku: &'static str, front_curve_d: &'static str, place: &'static str) -> Cells<13> {
+    [
+        ("sku", sku),
+        ("quantity", "4"),
+        ("nominal_mm", "75"),
+        ("usable_mm", "74"),
+        ("centre_mm", "9.0"),
+        ("check_mm", ""),
+        ("check_radius_mm", ""),
+        ("check_deg", ""),
+        ("front_curve_d", front_curve_d),
+        ("front_curve_index", "1.530"),
+        ("treatments", "scratch"),
+        ("place", place),
+        ("state", "semi-finished"),
+    ]
+}
 
 /// The shelf as CSV, or the name of a row that is told of and does not come about.
 pub(crate) fn shelf() -> Result<String, String> {
@@ -270,7 +419,7 @@ impl Row {
 
 /// A small bench keeps round powers, and of the others what came back or was once ordered for someone.
 fn is_kept(series: &Series, (sphere, cylinder): (i32, i32), sku: &str) -> bool {
-    let common = cylinder == 0 && series.kept >= 0.2 && sphere.abs() <= 16;
+    let common = cylinder == 0 && series.kept >= 0.1 && series.name != "shingle" && sphere.abs() <= 16;
     common || Chance::of(&format!("keep {sku}")).happens(series.kept)
 }
 
@@ -287,7 +436,7 @@ fn row(series: &Series, label: Label, nominal: u32, sku: &str) -> Row {
     row.set("sku", sku);
     row.set("material", series.material);
     row.set("series", series.name);
-    row.set("lot", format!("{}{}", 2500 + 10 * chance.below(9), ["A", "B", "C"][chance.below(3) as usize]));
+    row.set("lot", lot(series, &mut chance));
     row.set("type", "single-vision");
     row.set("form", series.form);
     row.set("sphere_d", if label.sphere_d == 0.0 { "plano".to_owned() } else { format!("{:+.2}", label.sphere_d) });
@@ -310,6 +459,13 @@ fn row(series: &Series, label: Label, nominal: u32, sku: &str) -> Row {
     row.set("place", format!("{}{}-{}", series.shelf, 1 + (label.sphere_d.abs() as u32).min(9), 1 + chance.below(24)));
     row.set("state", "finished");
     row
+}
+
+/// Most of a series comes in one delivery; what ran out was bought again.
+fn lot(series: &Series, chance: &mut Chance) -> String {
+    let deliveries = ["A", "A", "A", "A", "A", "A", "A", "A", "A", "A", "B", "C"];
+    let week = 10 + Chance::of(series.name).below(30);
+    format!("25{week}{}", deliveries[chance.below(deliveries.len() as u32) as usize])
 }
 
 /// Most kinds are there once or twice; some have run out.
