@@ -8,7 +8,8 @@ const BOM: &str = "\u{feff}";
 
 /// The file as text; bytes that are not UTF-8 become the replacement character.
 pub(crate) fn text(bytes: &[u8]) -> Cow<'_, str> {
-    String::from_utf8_lossy(bytes)
+    // The common case is checked by a faster function than the one that mends.
+    core::str::from_utf8(bytes).map_or_else(|_| String::from_utf8_lossy(bytes), Cow::Borrowed)
 }
 
 /// Where the text starts: after the byte order mark, where there is one.
