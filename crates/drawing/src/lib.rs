@@ -1,6 +1,50 @@
-//! Placeholder until its first commit.
-#![allow(missing_docs)]
-pub struct Scene;
-pub fn all(_: &planner::Plan, _: job::rules::Lies) -> Vec<(String, Scene)> { Vec::new() }
-pub fn outline(_: &planner::FrameShapes) -> Scene { Scene }
-pub fn svg(_: &Scene) -> String { String::new() }
+//! Scenes of a plan in millimetres, and their SVG.
+//!
+//! One half of this crate knows lenses and no file format: it turns a [`planner::Plan`] into a [`Scene`] per view. The
+//! other half ([`svg()`]) knows a format and no lenses. Every view is at true size, so that a lens may be laid on the
+//! print, and carries a bar of 50 mm; texts never cover one another.
+
+mod blank;
+mod blocking;
+mod contour;
+mod edge;
+mod figure;
+mod hatch;
+mod lines;
+mod marks;
+mod outline_view;
+mod pair;
+mod palette;
+mod scene;
+mod seen;
+mod sheet;
+mod svg;
+mod typeface;
+mod widths;
+
+use job::Eye;
+use job::rules::Lies;
+use planner::Plan;
+
+pub use blank::blank;
+pub use blocking::blocking;
+pub use edge::edge;
+pub use outline_view::outline;
+pub use pair::pair;
+pub use scene::{Anchor, Circle, Frame, Ink, Item, Path, Run, Scene, Spot, Stroke, Text, Weight};
+pub use svg::svg;
+
+/// Every view that a plan gives, each with its name, fit for a file: the pair, the blanks, the edge, the blocker's cards.
+/// `lies` is how a lens lies on this bench's blocker.
+#[must_use]
+pub fn all(plan: &Plan, lies: Lies) -> Vec<(String, Scene)> {
+    let blanks = Eye::BOTH.into_iter().filter_map(|eye| blank(plan, eye));
+    let cards = Eye::BOTH.into_iter().filter_map(|eye| blocking(plan, eye, lies));
+    pair(plan)
+        .into_iter()
+        .chain(blanks)
+        .chain(edge(plan))
+        .chain(cards)
+        .map(|scene| (scene.name.clone(), scene))
+        .collect()
+}

@@ -1,0 +1,61 @@
+//! Renders every view of the test plans to PNG, in colour and in grey: `cargo run -p drawing --example render FOLDER`.
+
+#![allow(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    reason = "a developer's tool that reads arguments and writes files"
+)]
+
+#[path = "../tests/plans/mod.rs"]
+mod plans;
+
+use std::path::Path;
+
+use resvg::{tiny_skia, usvg};
+
+const FACES: [&[u8]; 3] = [
+    include_bytes!("../../../assets/fonts/RimwrightCondensed-Regular.ttf"),
+    include_bytes!("../../../assets/fonts/RimwrightCondensed-Medium.ttf"),
+    include_bytes!("../../../assets/fonts/RimwrightCondensed-SemiBold.ttf"),
+];
+
+fn main() {
+    let mut arguments = std::env::args().skip(1);
+    let folder = arguments.next().unwrap_or_else(|| "target/drawings".to_owned());
+    let only: Vec<String> = arguments.collect();
+    std::fs::create_dir_all(&folder).unwrap();
+    let mut options = usvg::Options::default();
+    for face in FACES {
+        options.fontdb_mut().load_font_data(face.to_vec());
+    }
+    for job in plans::jobs() {
+        if !only.is_empty() && !only.iter().any(|o| o == job.name) {
+            continue;
+        }
+        let mut scenes = drawing::all(&job.plan(), job.rules().block.lies);
+        scenes.push(("outline".to_owned(), drawing::outline(&job.frame())));
+        for (stem, scene) in scenes {
+            let svg = drawing::svg(&scene);
+            let path = Path::new(&folder).join(format!("{}-{stem}", job.name));
+            std::fs::write(path.with_extension("svg"), &svg).unwrap();
+            render(&svg, &options, &path);
+        }
+    }
+}
+
+/// 1216 pixels wide, as a bench page shows it.
+fn render(svg: &str, options: &usvg::Options<'_>, path: &Path) {
+    let tree = usvg::Tree::from_str(svg, options).unwrap();
+    let scale = 1216.0 / tree.size().width();
+    let height = (tree.size().height() * scale).ceil() as u32;
+    let mut pixels = tiny_skia::Pixmap::new(1216, height).unwrap();
+    resvg::render(&tree, tiny_skia::Transform::from_scale(scale, scale), &mut pixels.as_mut());
+    pixels.save_png(path.with_extension("png")).unwrap();
+    for pixel in pixels.pixels_mut() {
+        let grey = 0.299 * f32::from(pixel.red()) + 0.587 * f32::from(pixel.green()) + 0.114 * f32::from(pixel.blue());
+        let grey = grey as u8;
+        *pixel = tiny_skia::PremultipliedColorU8::from_rgba(grey, grey, grey, 255).unwrap();
+    }
+    let name = format!("{}-grey.png", path.file_name().unwrap().to_string_lossy());
+    pixels.save_png(path.with_file_name(name)).unwrap();
+}

@@ -1,0 +1,282 @@
+//! The edge unrolled, at true size both ways: length along it is arc length of the cut outline from the nasal end of the
+//! horizontal centreline over the top, so that nose, top, temple and bottom of both eyes stand under one another.
+//!
+//! The left strip runs 180, 090, 000, 270, 180. No bevel is drawn: the strip shows the square edge.
+
+use core::f64::consts::PI;
+
+use job::Eye;
+use outline::Outline;
+use planner::{EyePlan, LensPlan, Plan};
+
+use crate::lines::{self, CENTRE, EDGE, MARK, PALE, THIN};
+use crate::scene::{Anchor, Ink, Scene, Spot, Weight, spot};
+use crate::seen::parameters;
+use crate::sheet::{LABEL, Label, Place, Sheet, Sign, TEXT};
+use crate::{figure, marks, typeface};
+
+/// Narrowest sheet: A4 less its margins.
+const SHEET: f64 = 186.0;
+/// Where every strip begins.
+const START: f64 = 24.0;
+/// Room to the right of the longest strip.
+const AFTER: f64 = 9.0;
+/// From the top of a strip's part to its highest line: places, flags.
+const OVER: f64 = 15.5;
+/// From a strip's lowest line to the end of its part: the scale, two rows of figures.
+const UNDER: f64 = 18.0;
+
+/// The edge of both eyes, or of the one that is made; none without a blank.
+#[must_use]
+pub fn edge(plan: &Plan) -> Option<Scene> {
+    let strips: Vec<Strip<'_>> =
+        plan.planned().filter_map(|eye_plan| Some(Strip::new(eye_plan, eye_plan.lens.as_ref()?))).collect();
+    let longest = strips.iter().map(|s| s.whole).fold(0.0, f64::max);
+    let first = strips.first()?;
+    let width = (START + longest + AFTER).max(SHEET);
+    let parts: f64 = strips.iter().map(|s| OVER + s.high() + UNDER).sum();
+    let height = 12.0 + parts + 15.0 + marks::TITLE_HIGH + 4.0;
+    let mut sheet = Sheet::new(width, height);
+    let words = "Read from the nose, over the top, to the temple, and back underneath. The front of the lens is up.";
+    sheet.words(spot(START, 7.5), Anchor::Start, TEXT, Ink::Ink2, Weight::Regular, words);
+    let mut y = 12.0;
+    for strip in &strips {
+        draw(&mut sheet, strip, y + OVER);
+        y += OVER + strip.high() + UNDER;
+    }
+    marks::scale_bar(&mut sheet, spot(START, y + 7.5));
+    legend(&mut sheet, spot(START + 60.0, y + 8.2));
+    let number = plan.number.as_str();
+    let view = match strips.as_slice() {
+        [_, _] => "The edge of both eyes, unrolled".to_owned(),
+        _ => format!("The edge of the {}, unrolled", figure::eye(first.plan.eye)),
+    };
+    let seen = if strips.iter().any(|s| s.plan.eye == Eye::Left) {
+        "edge on, front up; left eye mirrored"
+    } else {
+        "edge on, front up"
+    };
+    marks::title_block(&mut sheet, Some(number), &view, seen, "1:1 along and through");
+    let said: Vec<String> = strips.iter().map(Strip::description).collect();
+    Some(sheet.scene("edge".to_owned(), format!("{view}, order {number}"), said.join(" ")))
+}
+
+/// One eye's edge.
+struct Strip<'a> {
+    plan: &'a EyePlan,
+    lens: &'a LensPlan,
+    outline: &'a Outline,
+    /// Length along the edge, front depth and back depth.
+    course: Vec<(f64, f64, f64)>,
+    /// Circumference.
+    whole: f64,
+    /// Least and greatest depth.
+    depths: (f64, f64),
+}
+
+impl<'a> Strip<'a> {
+    fn new(plan: &'a EyePlan, lens: &'a LensPlan) -> Self {
+        let outline = lens.cut.outline();
+        let lengths = outline.lengths();
+        let whole = lengths.circumference().mm();
+        let mut course: Vec<(f64, f64, f64)> = parameters(outline)
+            .into_iter()
+            .filter_map(|t| {
+                let p = outline.point(t);
+                let along = along(plan.eye, lengths.up_to(t).mm(), lengths.up_to(PI).mm(), whole);
+                Some((along, lens.cutting.front_depth(p)?, lens.cutting.back_depth(p)?))
+            })
+            .collect();
+        course.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // The strip ends where it begins.
+        if let Some(&(start, front, back)) = course.first() {
+            course.push((start + whole, front, back));
+        }
+        let depths = course.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), c| (a.min(c.1), b.max(c.2)));
+        Self { plan, lens, outline, course, whole, depths }
+    }
+
+    fn high(&self) -> f64 {
+        (self.depths.1 - self.depths.0).max(0.0)
+    }
+
+    /// Length along the strip of the place in a direction, degrees.
+    fn along(&self, deg: f64) -> f64 {
+        let lengths = self.outline.lengths();
+        let t = self.outline.towards(units::Angle::from_deg(deg.rem_euclid(360.0)));
+        along(self.plan.eye, lengths.up_to(t).mm(), lengths.up_to(PI).mm(), self.whole)
+    }
+
+    /// Direction that stands where the right eye has this one.
+    fn fellow(&self, deg: f64) -> f64 {
+        match self.plan.eye {
+            Eye::Right => deg,
+            Eye::Left => (180.0 - deg).rem_euclid(360.0),
+        }
+    }
+
+    fn description(&self) -> String {
+        let edge = &self.lens.edge;
+        format!(
+            "{}: square edge thinnest {} mm at {}, thickest {} mm at {}, {} mm round.",
+            figure::capital(&figure::eye(self.plan.eye)),
+            figure::thickness(edge.thinnest.mm()),
+            figure::at(edge.thinnest_deg),
+            figure::thickness(edge.thickest.mm()),
+            figure::at(edge.thickest_deg),
+            figure::length(self.whole)
+        )
+    }
+}
+
+/// Length from the nasal end of the centreline over the top: anticlockwise for the right eye, clockwise for the left.
+fn along(eye: Eye, up_to: f64, up_to_180: f64, whole: f64) -> f64 {
+    match eye {
+        Eye::Right => up_to,
+        Eye::Left => (up_to_180 - up_to).rem_euclid(whole),
+    }
+}
+
+fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
+    let (left, end) = (START, START + strip.whole);
+    let foot = top + strip.high() + 2.2;
+    let y = |depth: f64| top + depth - strip.depths.0;
+    let front: Vec<Spot> = strip.course.iter().map(|c| spot(left + c.0, y(c.1))).collect();
+    let back: Vec<Spot> = strip.course.iter().map(|c| spot(left + c.0, y(c.2))).collect();
+    let mut area = front.clone();
+    area.extend(back.iter().rev());
+    sheet.area(&area, Some(Ink::Water), None);
+    for deg in [0.0, 90.0, 180.0, 270.0] {
+        let x = left + strip.along(strip.fellow(deg));
+        sheet.line(&[spot(x, top - 9.3), spot(x, foot)], CENTRE);
+    }
+    sheet.line(&[spot(end, top - 9.3), spot(end, foot)], CENTRE);
+    sheet.line(&front, EDGE);
+    sheet.line(&back, EDGE);
+    marks::eye(sheet, spot(4.0, top + 0.5 * strip.high() - 5.0), strip.plan.eye, 7.0);
+    let round = top + 0.5 * strip.high() + 5.6;
+    let words = format!("{} round", figure::length(strip.whole));
+    sheet.words(spot(4.0, round), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
+    places(sheet, strip, top - 11.5);
+    rows(sheet, strip, foot);
+    flags(sheet, strip, top, &y);
+}
+
+/// Nose, top, temple, bottom, nose.
+fn places(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
+    let beside = |sheet: &mut Sheet, x: f64, words: &str| {
+        sheet.words(spot(x + 2.0, y + 0.9), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
+    };
+    let x = |deg: f64| START + strip.along(strip.fellow(deg));
+    let wedge = |x: f64| [spot(x, y + 1.0), spot(x - 1.1, y - 1.0), spot(x + 1.1, y - 1.0)];
+    for x in [x(0.0), START + strip.whole] {
+        sheet.area(&wedge(x), Some(Ink::Ink), None);
+    }
+    beside(sheet, x(0.0), "nose");
+    let last = START + strip.whole - 2.0;
+    sheet.words(spot(last, y + 0.9), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, "nose");
+    marks::up(sheet, spot(x(90.0), y - 3.0));
+    beside(sheet, x(90.0), "top");
+    sheet.area(&wedge(x(180.0)), None, Some(lines::as_wide(MARK, 0.25)));
+    beside(sheet, x(180.0), "temple");
+    let at = spot(x(270.0), y + 1.2);
+    sheet.line(&[at.by(0.0, -2.6), at], MARK);
+    sheet.line(&[at.by(-0.8, -1.0), at, at.by(0.8, -1.0)], MARK);
+    beside(sheet, x(270.0), "bottom");
+}
+
+/// The scale of directions, and the square edge beneath every thirtieth.
+fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
+    let end = START + strip.whole;
+    sheet.line(&[spot(START, y), spot(end, y)], lines::in_ink(PALE, Ink::Ink));
+    for (words, down) in [("at", 5.0), ("square edge", 9.6)] {
+        sheet.words(spot(START - 4.5, y + down), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
+    }
+    let named: Vec<(f64, f64)> = (0..=12)
+        .map(|i| {
+            let deg = 30.0 * f64::from(i);
+            let x = if i == 12 { strip.whole } else { strip.along(strip.fellow(deg)) };
+            (strip.fellow(deg), START + x)
+        })
+        .collect();
+    for i in 0..36 {
+        if i % 3 != 0 {
+            let x = START + strip.along(10.0 * f64::from(i));
+            sheet.line(&[spot(x, y), spot(x, y + 0.9)], lines::in_ink(PALE, Ink::Ink2));
+        }
+    }
+    let square = |deg: f64| strip.lens.edge.around.iter().find(|r| (r.deg - deg).abs() < 0.01).map(|r| r.square.mm());
+    let shown: Vec<f64> = named.iter().filter_map(|n| square(n.0)).collect();
+    let least = shown.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = shown.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let mut free = f64::NEG_INFINITY;
+    for &(deg, x) in &named {
+        sheet.line(&[spot(x, y), spot(x, y + 1.6)], lines::as_wide(MARK, 0.25));
+        let Some(mm) = square(deg) else { continue };
+        let words = figure::length(mm);
+        let half = 0.5 * typeface::width(&words, Weight::SemiBold) * TEXT;
+        // Where the outline turns sharply two places may stand closer than their figures.
+        if x - half < free {
+            continue;
+        }
+        free = x + half + 0.6;
+        sheet.words(spot(x, y + 5.0), Anchor::Middle, LABEL, Ink::Ink2, Weight::Regular, figure::at(deg));
+        let (extreme, heavy) = (mm == least || mm == most, mm == most);
+        let weight = if extreme { Weight::SemiBold } else { Weight::Regular };
+        sheet.words(spot(x, y + 9.6), Anchor::Middle, TEXT, Ink::Ink, weight, words);
+        if extreme {
+            let stroke = lines::as_wide(MARK, if heavy { 0.6 } else { 0.2 });
+            sheet.line(&[spot(x - half - 0.4, y + 10.7), spot(x + half + 0.4, y + 10.7)], stroke);
+        }
+    }
+}
+
+/// Thinnest and thickest place, flagged over the strip.
+fn flags(sheet: &mut Sheet, strip: &Strip<'_>, top: f64, y: &dyn Fn(f64) -> f64) {
+    let edge = &strip.lens.edge;
+    for (name, mm, deg, sign) in [
+        ("thickest ", edge.thickest, edge.thickest_deg, Sign::Thickest),
+        ("thinnest ", edge.thinnest, edge.thinnest_deg, Sign::Thinnest),
+    ] {
+        let rim = strip.outline.point(deg.to_radians());
+        let (Some(front), Some(back)) = (strip.lens.cutting.front_depth(rim), strip.lens.cutting.back_depth(rim))
+        else {
+            continue;
+        };
+        let x = START + strip.along(deg);
+        let (front, back) = (spot(x, y(front)), spot(x, y(back)));
+        sheet.line(&[spot(x, top - 5.4), back], lines::as_wide(THIN, 0.3));
+        for end in [front, back] {
+            sheet.circle(end, 0.5, Some(Ink::Ink), None);
+        }
+        let words = vec![vec![
+            (Weight::Regular, name.to_owned()),
+            (Weight::SemiBold, figure::thickness(mm.mm())),
+            (Weight::Regular, format!(" at {}", figure::at(deg))),
+        ]];
+        let places: Vec<Place> = (0..30)
+            .flat_map(|i| {
+                let k = f64::from(i);
+                [
+                    Place { at: spot(x + 1.2 + k, top - 5.2), anchor: Anchor::Start, cost: 0.2 * k },
+                    Place { at: spot(x - 1.2 - k, top - 5.2), anchor: Anchor::End, cost: 0.5 + 0.2 * k },
+                ]
+            })
+            .collect();
+        let at = spot(x, top - 5.2);
+        sheet.label(&Label::of(TEXT, Ink::Ink, words).sign(sign).leads_to(at, 0.0), &places);
+    }
+}
+
+fn legend(sheet: &mut Sheet, at: Spot) {
+    let entry = |sheet: &mut Sheet, x: f64, words: &str| {
+        sheet.words(spot(x, at.y), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, words);
+    };
+    sheet.line(&[at.by(0.0, -0.9), at.by(9.0, -0.9)], EDGE);
+    entry(sheet, at.x + 11.0, "front and back edge");
+    for (x, heavy, words) in [(40.0, false, "least of its row"), (72.0, true, "most of its row")] {
+        let stroke = lines::as_wide(MARK, if heavy { 0.6 } else { 0.2 });
+        sheet.line(&[at.by(x, 0.3), at.by(x + 6.0, 0.3)], stroke);
+        entry(sheet, at.x + x + 8.0, words);
+    }
+}

@@ -1,0 +1,209 @@
+//! The marks of the drawings: points of a lens, directions, eyes, scale. Drawn as paths, since no typeface has them.
+
+use job::Eye;
+use units::maths::{cos_deg, sin_deg};
+
+use crate::lines::{self, MARK, PUT, THIN};
+use crate::scene::{Anchor, Ink, Spot, Stroke, Text, Weight, spot};
+use crate::sheet::{LABEL, Sheet, TEXT};
+use crate::typeface::CAP;
+
+/// A pupil at scale, mm across.
+pub(crate) const PUPIL: f64 = 4.0;
+
+/// Optical centre: ring with a long cross.
+pub(crate) fn optical_centre(sheet: &mut Sheet, at: Spot) {
+    let (ring, arm) = (0.85, 3.0);
+    sheet.circle(at, ring, None, Some(PUT));
+    for (dx, dy) in [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)] {
+        sheet.line(&[at.by(dx * 0.35, dy * 0.35), at.by(dx * arm, dy * arm)], PUT);
+    }
+}
+
+/// The pupil, with its middle.
+pub(crate) fn pupil(sheet: &mut Sheet, at: Spot) {
+    sheet.circle(at, 0.5 * PUPIL, None, Some(lines::as_wide(MARK, 0.25)));
+    sheet.circle(at, 0.3, Some(Ink::Ink), None);
+}
+
+/// Boxed centre: a little box with its diagonals.
+pub(crate) fn boxed_centre(sheet: &mut Sheet, at: Spot) {
+    let r = 0.8;
+    let [a, b, c, d] = [at.by(-r, -r), at.by(r, -r), at.by(r, r), at.by(-r, r)];
+    sheet.area(&[a, b, c, d], None, Some(THIN));
+    sheet.line(&[a, c], THIN);
+    sheet.line(&[b, d], THIN);
+}
+
+/// Middle of the blank, where it differs from the optical centre: triangle with a dot.
+pub(crate) fn blank_middle(sheet: &mut Sheet, at: Spot) {
+    let r = 1.5;
+    let corner = |deg: f64| at.by(r * cos_deg(deg), -r * sin_deg(deg));
+    sheet.area(&[corner(90.0), corner(210.0), corner(330.0)], None, Some(MARK));
+    sheet.circle(at, 0.3, Some(Ink::Ink), None);
+}
+
+/// A slender wedge from `at`, its fat end to the base, a bar behind it; the direction is the sheet's, y up.
+pub(crate) fn prism(sheet: &mut Sheet, at: Spot, (x, y): (f64, f64)) {
+    let (length, half) = (7.0, 1.1);
+    let end = at.by(x * length, -y * length);
+    let side = |from: Spot, k: f64| from.by(-y * k, -x * k);
+    sheet.area(&[at, side(end, half), side(end, -half)], Some(Ink::Mark), None);
+    let bar = end.by(x * 0.7, -y * 0.7);
+    sheet.line(&[side(bar, half * 1.25), side(bar, -half * 1.25)], PUT);
+}
+
+/// Towards the nose: a solid wedge; `right` says whether it points to the sheet's right.
+pub(crate) fn nose(sheet: &mut Sheet, at: Spot, right: bool) {
+    let k = if right { 1.0 } else { -1.0 };
+    sheet.area(&[at, at.by(-k * 2.0, -1.1), at.by(-k * 2.0, 1.1)], Some(Ink::Ink), None);
+}
+
+/// Towards the temple: an open wedge.
+pub(crate) fn temple(sheet: &mut Sheet, at: Spot, right: bool) {
+    let k = if right { 1.0 } else { -1.0 };
+    sheet.area(&[at, at.by(-k * 2.0, -1.0), at.by(-k * 2.0, 1.0)], None, Some(lines::as_wide(MARK, 0.25)));
+}
+
+/// Up: a half-filled arrow with its point at `at`.
+pub(crate) fn up(sheet: &mut Sheet, at: Spot) {
+    let (high, half, notch) = (5.0, 1.0, 4.0);
+    let (left, right, middle) = (at.by(-half, high), at.by(half, high), at.by(0.0, notch));
+    sheet.area(&[at, left, middle], Some(Ink::Ink), Some(lines::as_wide(MARK, 0.15)));
+    sheet.area(&[at, right, middle], None, Some(lines::as_wide(MARK, 0.2)));
+}
+
+/// Stop: a filled octagon with a bar.
+pub(crate) fn octagon(sheet: &mut Sheet, at: Spot, r: f64) {
+    let corners: Vec<Spot> = (0..8)
+        .map(|i| {
+            let deg = 22.5 + 45.0 * f64::from(i);
+            at.by(r * cos_deg(deg), -r * sin_deg(deg))
+        })
+        .collect();
+    sheet.area(&corners, Some(Ink::Stop), None);
+    let (w, h) = (0.55 * r, 0.16 * r);
+    sheet.area(&[at.by(-w, -h), at.by(w, -h), at.by(w, h), at.by(-w, h)], Some(Ink::Paper), None);
+}
+
+/// R in a solid square, L in an open one; its upper left corner at `at`.
+pub(crate) fn eye(sheet: &mut Sheet, at: Spot, eye: Eye, side: f64) {
+    let corners = [at, at.by(side, 0.0), at.by(side, side), at.by(0.0, side)];
+    let (fill, ink) = match eye {
+        Eye::Right => (Some(Ink::Ink), Ink::Paper),
+        Eye::Left => (None, Ink::Ink),
+    };
+    let inset = 0.2;
+    let inner = [
+        at.by(inset, inset),
+        at.by(side - inset, inset),
+        at.by(side - inset, side - inset),
+        at.by(inset, side - inset),
+    ];
+    if fill.is_some() {
+        sheet.area(&corners, fill, None);
+    } else {
+        sheet.area(&inner, None, Some(lines::as_wide(MARK, 0.4)));
+    }
+    let size = 0.72 * side;
+    sheet.write(Text {
+        at: at.by(0.5 * side, 0.5 * side + 0.5 * CAP * size),
+        anchor: Anchor::Middle,
+        size,
+        ink,
+        halo: Some(if fill.is_some() { Ink::Ink } else { Ink::Paper }),
+        upwards: false,
+        parts: vec![(Weight::SemiBold, eye.letter().to_owned())],
+    });
+}
+
+/// A slim filled arrow head at `at`, pointing along the unit vector (x, y) of the sheet, y down.
+pub(crate) fn arrow(sheet: &mut Sheet, at: Spot, (x, y): (f64, f64), ink: Ink) {
+    let (long, half) = (1.5, 0.27);
+    let back = at.by(-x * long, -y * long);
+    sheet.area(&[at, back.by(-y * half, x * half), back.by(y * half, -x * half)], Some(ink), None);
+}
+
+/// A dimension line between two places with arrows at its ends; where there is no room between, they stand outside.
+pub(crate) fn dimension(sheet: &mut Sheet, a: Spot, b: Spot, stroke: Stroke) {
+    let length = a.to(b);
+    if length < 1e-6 {
+        return;
+    }
+    let (x, y) = ((b.x - a.x) / length, (b.y - a.y) / length);
+    if length < 4.0 {
+        let tail = 3.4;
+        sheet.line(&[a.by(-x * tail, -y * tail), b.by(x * tail, y * tail)], stroke);
+        arrow(sheet, a, (x, y), stroke.ink);
+        arrow(sheet, b, (-x, -y), stroke.ink);
+    } else {
+        sheet.line(&[a, b], stroke);
+        arrow(sheet, a, (-x, -y), stroke.ink);
+        arrow(sheet, b, (x, y), stroke.ink);
+    }
+}
+
+/// The scale bar: exactly 50 mm, its upper left corner at `at`, its names above.
+pub(crate) fn scale_bar(sheet: &mut Sheet, at: Spot) {
+    let (part, high, rim) = (10.0, 1.3, 0.18);
+    let block = |x: f64, width: f64, inset: f64| {
+        [
+            at.by(x + inset, inset),
+            at.by(x + width - inset, inset),
+            at.by(x + width - inset, high - inset),
+            at.by(x + inset, high - inset),
+        ]
+    };
+    // Filled edges, not outlines: the bar's length is that of its ink.
+    sheet.area(&block(0.0, 5.0 * part, 0.0), Some(Ink::Ink), None);
+    for i in [1.0, 3.0] {
+        let open = [
+            at.by(i * part, rim),
+            at.by((i + 1.0) * part, rim),
+            at.by((i + 1.0) * part, high - rim),
+            at.by(i * part, high - rim),
+        ];
+        sheet.area(&open, Some(Ink::Paper), None);
+    }
+    sheet.words(at.by(0.0, -0.9), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, "0");
+    sheet.words(at.by(50.0, -0.9), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, "50 mm");
+}
+
+/// The title block: rules and five cells along the foot of the sheet. Returns nothing; its height is [`TITLE_HIGH`].
+pub(crate) fn title_block(sheet: &mut Sheet, order: Option<&str>, view: &str, seen: &str, ratio: &str) {
+    let (margin, pad) = (4.0, 1.6);
+    let top = sheet.height - margin - TITLE_HIGH;
+    let mut cells: Vec<(&str, &str)> = Vec::new();
+    if let Some(order) = order {
+        cells.push(("order", order));
+    }
+    cells.extend([("view", view), ("seen", seen), ("scale as printed", ratio), ("lengths", "mm")]);
+    let wants = |(name, value): &(&str, &str)| {
+        let name = crate::typeface::width(name, Weight::Regular) * LABEL;
+        name.max(crate::typeface::width(value, Weight::Medium) * TEXT) + 2.0 * pad
+    };
+    let room = sheet.width - 2.0 * margin;
+    let natural: f64 = cells.iter().map(wants).sum();
+    let spare = (room - natural) / cells.len() as f64;
+    let corners = [
+        spot(margin, top),
+        spot(margin + room, top),
+        spot(margin + room, top + TITLE_HIGH),
+        spot(margin, top + TITLE_HIGH),
+    ];
+    sheet.area(&corners, None, Some(lines::as_wide(THIN, 0.3)));
+    let mut x = margin;
+    for (i, cell) in cells.iter().enumerate() {
+        let wide = wants(cell) + spare;
+        if i > 0 {
+            sheet.line(&[spot(x, top), spot(x, top + TITLE_HIGH)], THIN);
+        }
+        sheet.words(spot(x + pad, top + 3.3), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, cell.0);
+        let value = crate::typeface::cut_to(cell.1, Weight::Medium, TEXT, wide - 2.0 * pad + 0.01);
+        sheet.words(spot(x + pad, top + 7.5), Anchor::Start, TEXT, Ink::Ink, Weight::Medium, value);
+        x += wide;
+    }
+}
+
+/// Height of the title block, mm.
+pub(crate) const TITLE_HIGH: f64 = 9.5;

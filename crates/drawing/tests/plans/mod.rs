@@ -1,0 +1,211 @@
+//! Plans to draw: invented orders on exact shapes, from the quiet to the crowded.
+
+#![allow(dead_code, reason = "each test and the example take what they need")]
+
+use std::sync::Arc;
+
+use job::rules::Rules;
+use job::{Eye, PerEye};
+use outline::Outline;
+use planner::plan::Shape;
+use planner::{Bench, FrameShapes, Plan, Shelf};
+use units::{Mm, Working};
+
+/// What is planned: a name, the lines of an order that differ, a shape, a shelf.
+pub struct Job {
+    pub name: &'static str,
+    right: &'static str,
+    left: &'static str,
+    more: &'static str,
+    pd: &'static str,
+    height: &'static str,
+    eyes: &'static str,
+    shape: fn() -> Outline,
+    between: Option<f64>,
+    rows: &'static str,
+    rules: &'static str,
+}
+
+const HEADER: &str = "sku,material,series,lot,type,form,sphere_d,cylinder_d,axis_deg,add_d,base_in_cm_per_m,base_up_cm_per_m,\
+eye,nominal_mm,usable_mm,middle_in_mm,middle_up_mm,centre_mm,check_mm,check_radius_mm,check_deg,front_curve_d,\
+front_curve_index,index,index_line,treatments,polarised_deg,for_order,received,quantity,unit_cost_minor,currency,place,\
+state,torus\n";
+
+fn superellipse(width: f64, height: f64, exponent: f64) -> Outline {
+    Outline::superellipse(Mm::new(0.5 * width), Mm::new(0.5 * height), exponent).unwrap()
+}
+
+/// A row of the shelf in polycarbonate.
+macro_rules! row {
+    ($sku:literal, $sphere:literal, $cylinder:literal, $nominal:literal, $centre:literal, $front:literal) => {
+        concat!(
+            $sku,
+            ",polycarbonate-1.586,plain,K1,single-vision,spheric,",
+            $sphere,
+            ",",
+            $cylinder,
+            ",,,,,,",
+            $nominal,
+            ",,,,",
+            $centre,
+            ",,,,",
+            $front,
+            ",1.530,,,,,,,9,,,B4,finished,back\n"
+        )
+    };
+}
+
+/// The jobs, plain ones first.
+pub fn jobs() -> Vec<Job> {
+    let plain = || Job {
+        name: "plain",
+        right: "sphere_d = \"-4.25\", cylinder_d = \"-1.00\", axis_deg = 170, prism = [{ cm_per_m = \"1.00\", base = \"in\" }]",
+        left: "sphere_d = \"-3.75\", cylinder_d = \"none\"",
+        more: "",
+        pd: "monocular_pd_mm = { right = 31.5, left = 32.0 }",
+        height: "pupil_height_mm = { right = 21.0, left = 21.0 }",
+        eyes: "both",
+        shape: || superellipse(50.0, 38.0, 2.7),
+        between: Some(18.0),
+        rows: concat!(
+            row!("K70-1", "-4.25", "-1.00", "70", "1.5", "3.50"),
+            row!("K70-2", "-3.75", "", "70", "1.5", "3.50")
+        ),
+        rules: "",
+    };
+    vec![
+        plain(),
+        Job {
+            name: "high-minus",
+            right: "sphere_d = \"-9.50\", cylinder_d = \"-2.25\", axis_deg = 35",
+            left: "sphere_d = \"-10.25\", cylinder_d = \"-1.75\", axis_deg = 145",
+            pd: "monocular_pd_mm = { right = 29.0, left = 29.5 }",
+            shape: || superellipse(52.0, 40.0, 3.2),
+            rows: concat!(
+                row!("H75-1", "-9.50", "-2.25", "75", "1.4", "1.50"),
+                row!("H75-2", "-10.25", "-1.75", "75", "1.4", "1.50")
+            ),
+            ..plain()
+        },
+        Job {
+            name: "high-plus",
+            right: "sphere_d = \"+6.00\", cylinder_d = \"+1.50\", axis_deg = 90",
+            left: "sphere_d = \"+5.50\", cylinder_d = \"+2.00\", axis_deg = 80",
+            shape: || superellipse(46.0, 36.0, 2.3),
+            rows: concat!(
+                row!("P65-1", "+6.00", "+1.50", "65", "7.4", "8.50"),
+                row!("P65-2", "+5.50", "+2.00", "65", "7.2", "8.50")
+            ),
+            ..plain()
+        },
+        Job {
+            name: "narrow",
+            right: "sphere_d = \"-2.00\", cylinder_d = \"-3.50\", axis_deg = 5, prism = [{ cm_per_m = \"1.50\", base = \"up\" }, { cm_per_m = \"2.00\", base = \"out\" }]",
+            left: "sphere_d = \"-2.50\", cylinder_d = \"-3.00\", axis_deg = 175, prism = [{ cm_per_m = \"1.50\", base = \"down\" }, { cm_per_m = \"2.00\", base = \"out\" }]",
+            height: "pupil_height_mm = { right = 13.0, left = 12.5 }",
+            shape: || superellipse(56.0, 24.0, 3.0),
+            between: Some(15.0),
+            rows: concat!(
+                row!("N75-1", "-2.00", "-3.50", "80", "1.8", "4.00"),
+                row!("N75-2", "-2.50", "-3.00", "80", "1.8", "4.00")
+            ),
+            ..plain()
+        },
+        Job {
+            name: "deep",
+            right: "sphere_d = \"-1.00\", cylinder_d = \"none\"",
+            left: "sphere_d = \"-1.25\", cylinder_d = \"-0.50\", axis_deg = 90",
+            height: "pupil_height_mm = { right = 28.0, left = 28.0 }",
+            shape: || superellipse(44.0, 46.0, 2.4),
+            between: Some(22.0),
+            rows: concat!(
+                row!("D70-1", "-1.00", "", "70", "2.0", "5.00"),
+                row!("D70-2", "-1.25", "-0.50", "70", "2.0", "5.00")
+            ),
+            ..plain()
+        },
+        Job {
+            name: "large",
+            right: "sphere_d = \"-3.00\", cylinder_d = \"-0.75\", axis_deg = 60",
+            left: "sphere_d = \"-3.00\", cylinder_d = \"-0.75\", axis_deg = 120",
+            pd: "monocular_pd_mm = { right = 34.5, left = 34.0 }",
+            height: "pupil_height_mm = { right = 27.0, left = 27.0 }",
+            shape: || superellipse(61.0, 50.0, 2.8),
+            between: Some(22.0),
+            rows: row!("L85-1", "-3.00", "-0.75", "85", "1.6", "3.50"),
+            ..plain()
+        },
+        Job {
+            name: "short",
+            right: "sphere_d = \"-3.00\", cylinder_d = \"none\"",
+            left: "sphere_d = \"-3.00\", cylinder_d = \"none\"",
+            more: "blank = { right = \"S65-1\", left = \"S65-1\" }",
+            pd: "monocular_pd_mm = { right = 33.0, left = 33.0 }",
+            height: "pupil_height_mm = { right = 21.0, left = 21.0 }",
+            shape: || Outline::rounded_rectangle(Mm::new(54.0), Mm::new(34.0), Mm::new(10.0)).unwrap(),
+            rows: row!("S65-1", "-3.00", "", "65", "1.6", "3.50"),
+            ..plain()
+        },
+        Job { name: "right-only", eyes: "right", ..plain() },
+        Job {
+            name: "left-only",
+            eyes: "left",
+            left: "sphere_d = \"+1.50\", cylinder_d = \"-0.75\", axis_deg = 90, prism = [{ cm_per_m = \"0.50\", base = \"down\" }]",
+            rows: row!("X70", "+1.50", "-0.75", "70", "3.6", "5.00"),
+            ..plain()
+        },
+        Job { name: "no-blank", rows: row!("Z70", "-8.00", "", "70", "1.6", "3.50"), ..plain() },
+        Job { name: "no-bridge", between: None, ..plain() },
+        Job { name: "back-up", rules: "[block]\nlies = \"back-up\"\n", ..plain() },
+    ]
+}
+
+impl Job {
+    fn text(&self) -> String {
+        let eyes: Vec<String> = [("right", self.right), ("left", self.left)]
+            .iter()
+            .filter(|(eye, _)| self.eyes == "both" || self.eyes == *eye)
+            .map(|(eye, rx)| format!("{eye} = {{ {rx} }}"))
+            .collect();
+        format!(
+            "number = \"0142\"\ntaken = 2026-03-02\neyes = \"{}\"\n[wearer]\nborn = 1988\n{}\n{}\nmeasured_by = \"pupillometer\"\n\
+             [prescription]\nwritten = 2026-02-11\n{}\n[frame]\noutline = \"none.txt\"\noutline_of = \"rim-groove\"\n\
+             outline_from = \"this-frame\"\nmounting = \"full-rim\"\nmaterial = \"acetate\"\nowner = \"shop\"\n\
+             [lens]\nuse = \"distance\"\ntype = \"single-vision\"\nmaterial = \"polycarbonate-1.586\"\ntreatments = []\n\
+             edge = \"bevel\"\nbevel = \"v\"\n{}\n",
+            self.eyes,
+            self.pd,
+            self.height,
+            eyes.join("\n"),
+            self.more
+        )
+    }
+
+    /// The rules that it is planned by.
+    pub fn rules(&self) -> Rules {
+        exchange::read_rules(self.rules.as_bytes()).unwrap_or_else(|f| panic!("{}: {f:?}", self.name))
+    }
+
+    /// The shapes of its frame, the left one mirrored.
+    pub fn frame(&self) -> FrameShapes {
+        let right = Shape::exact((self.shape)());
+        let left = right.mirrored();
+        let eyes = PerEye { right: Arc::new(right), left: Arc::new(left) };
+        FrameShapes { eyes, between_lenses: self.between.map(Mm::new), doubts: Vec::new(), difference: None }
+    }
+
+    /// Its plan.
+    pub fn plan(&self) -> Plan {
+        let rules = self.rules();
+        let order =
+            exchange::read_order(self.text().as_bytes(), &rules).unwrap_or_else(|f| panic!("{}: {f:?}", self.name));
+        let rows = exchange::read_shelf(format!("{HEADER}{}", self.rows).as_bytes(), &rules)
+            .unwrap_or_else(|f| panic!("{}: {f:?}", self.name));
+        let shelf = Shelf::new(rows);
+        let bench = Bench { shelf: Some(&shelf), left: None, rules: &rules };
+        planner::plan(&order, &self.frame(), &bench, Working::off())
+    }
+}
+
+/// Both eyes' names.
+pub const EYES: [Eye; 2] = Eye::BOTH;
