@@ -86,7 +86,7 @@ mod tests {
         fs::create_dir(place.path().join("0142-edge.svg")).unwrap();
         let failure = write(place.path(), &[drawing("0142-pair"), drawing("0142-edge")]).unwrap_err();
         assert_eq!(failure.exit(), 2);
-        assert!(failure.message().contains("0142-edge.svg is a folder"));
+        assert!(failure.to_string().contains("0142-edge.svg is a folder"));
         assert_eq!(names(place.path()), ["0142-edge.svg"]);
     }
 

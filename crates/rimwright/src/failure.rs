@@ -1,5 +1,6 @@
 //! What keeps a command from doing its work, in words.
 
+use std::fmt;
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -64,12 +65,18 @@ impl Failure {
     pub(crate) fn tell(&self) {
         if !self.message.is_empty() {
             // Nobody may be listening there either.
-            drop(writeln!(io::stderr(), "{}", self.message.trim_end()));
+            drop(writeln!(io::stderr(), "{self}"));
         }
     }
 
     pub(crate) const fn exit(&self) -> u8 {
         self.exit
+    }
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.message.trim_end())
     }
 }
 

@@ -139,12 +139,9 @@ pub(crate) fn faulty(path: &Path, bytes: &[u8], faults: &[exchange::Fault]) -> F
     Failure::report(report)
 }
 
-/// The folder of a file.
+/// The folder of a file; empty for one that is named without its folder.
 pub(crate) fn folder_of(path: &Path) -> PathBuf {
-    match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
-        _ => PathBuf::from("."),
-    }
+    path.parent().map(Path::to_path_buf).unwrap_or_default()
 }
 
 /// The orders of a folder, by name.

@@ -1,0 +1,12 @@
+//! The command as a person or another program meets it: exit codes, words on either stream, JSON, drawings, workings.
+
+mod drawings;
+mod exits;
+mod expression;
+mod faults;
+mod folder;
+mod json;
+mod outline;
+mod shop;
+mod words;
+mod workings;

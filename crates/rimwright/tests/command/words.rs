@@ -1,0 +1,66 @@
+//! The plan in words: nothing wider than a terminal, findings before figures, the right eye on the left.
+
+use crate::shop::Shop;
+
+#[test]
+fn nothing_is_wider_than_eighty_columns() {
+    let shop = Shop::new();
+    shop.order("ask.toml", "right = 31.5, left = 32.0", "right = 6.3, left = 32.0");
+    for order in ["order.toml", "ask.toml"] {
+        let ran = shop.run(&["plan", order]);
+        for line in ran.out.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+    }
+    for figure in ["all", "edge.thickest_mm"] {
+        let ran = shop.run(&["plan", "order.toml", "--working", figure]);
+        for line in ran.out.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+    }
+}
+
+#[test]
+fn findings_come_first_then_the_verdict_then_blanks_hands_figures() {
+    let shop = Shop::new();
+    shop.order(
+        "order.toml",
+        "measured_by = \"pupillometer\"",
+        "measured_by = \"pupillometer\"\nnear_pd_mm = { right = 31.0, left = 31.0 }",
+    );
+    let out = shop.run(&["plan", "order.toml"]).out;
+    let places: Vec<Option<usize>> = ["(i) note", "MAKE IT", "R-70", "focimeter axis", "thickest edge", "Care:"]
+        .iter()
+        .map(|w| out.find(w))
+        .collect();
+    assert!(places.iter().all(Option::is_some), "{places:?}\n{out}");
+    assert!(places.is_sorted(), "{places:?}\n{out}");
+}
+
+#[test]
+fn the_right_eye_stands_on_the_left_of_its_label() {
+    let out = Shop::new().run(&["plan", "order.toml"]).out;
+    let row = out.lines().find(|line| line.contains(" sku ")).unwrap();
+    let (right, label, left) = (row.find("R-70").unwrap(), row.find("sku").unwrap(), row.find("L-70").unwrap());
+    assert!(right < label && label < left, "{row}");
+    let axis = out.lines().find(|line| line.contains("focimeter axis")).unwrap();
+    assert!(axis.find("170").unwrap() < axis.find("focimeter").unwrap() && axis.contains("a sphere"), "{axis}");
+}
+
+#[test]
+fn the_why_not_names_the_blank_that_is_too_small() {
+    let out = Shop::new().run(&["plan", "order.toml"]).out;
+    let why = out.split_once("Why not, left eye:").unwrap().1;
+    let row = why.lines().find(|line| line.contains("L-50")).unwrap();
+    assert!(row.contains("too small"), "{row}");
+}
+
+#[test]
+fn a_single_lens_has_one_column() {
+    let shop = Shop::new();
+    shop.order("order.toml", "eyes = \"both\"", "eyes = \"left\"");
+    let ran = shop.run(&["plan", "order.toml"]);
+    assert_eq!(ran.exit, 0, "{}", ran.out);
+    assert!(ran.out.contains("L-70") && !ran.out.contains("R-70"), "{}", ran.out);
+    assert!(!ran.out.contains("R, arrow"), "{}", ran.out);
+}
