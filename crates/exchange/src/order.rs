@@ -57,14 +57,18 @@ fn order(file: &Table<'_, '_>, rules: &Rules) -> Option<Order> {
     let eyes = file.need("eyes", eyes, "write eyes = \"both\", \"right\" or \"left\"");
     // Where the eyes are not known, none can be called missing.
     let made = eyes.map_or(&[][..], Eyes::made);
-    let wearer_table = file.need("wearer", file.table("wearer"), "write a [wearer] table with a pupillary distance");
-    let wearer = wearer_table.map(|t| wearer(&t, made));
-    let prescription_table = file.need("prescription", file.table("prescription"), "write a [prescription] table");
-    let prescription = prescription_table.map(|t| prescription(&t, made));
-    let frame_table = file.need("frame", file.table("frame"), "write a [frame] table with outline and mounting");
-    let frame = frame_table.and_then(|t| frame(&t));
-    let lens_table = file.need("lens", file.table("lens"), "write a [lens] table with type, material and edge");
-    let lens = lens_table.and_then(|t| lens(&t, rules));
+    for (table, hint) in [
+        ("wearer", "write a [wearer] table with a pupillary distance"),
+        ("prescription", "write a [prescription] table with the powers"),
+        ("frame", "write a [frame] table with outline and mounting"),
+        ("lens", "write a [lens] table with type, material and edge"),
+    ] {
+        file.need(table, file.has(table).then_some(()), hint);
+    }
+    let wearer = file.section("wearer").map(|t| wearer(&t, made));
+    let prescription = file.section("prescription").map(|t| prescription(&t, made));
+    let frame = file.section("frame").and_then(|t| frame(&t));
+    let lens = file.section("lens").and_then(|t| lens(&t, rules));
     let answers = file.table("answers").map_or_else(Vec::new, |t| answers(&t));
     Some(Order {
         number: number?,

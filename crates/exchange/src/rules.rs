@@ -96,9 +96,13 @@ impl Section<'_, '_> {
     fn range(&self, key: &'static str, limits: Limits, base: Option<(f64, f64)>) -> Option<(f64, f64)> {
         let Some(table) = &self.table else { return base };
         let Some(value) = table.value(key) else { return base };
-        let numbers: Vec<f64> = value.list().iter().filter_map(|v| v.number(limits)).collect();
+        if !value.is_list() {
+            return value.wrong("two numbers, the least first", "write [least, most]");
+        }
+        let numbers: Vec<Option<f64>> = value.list().iter().map(|v| v.number(limits)).collect();
         match numbers[..] {
-            [least, most] if least <= most => Some((least, most)),
+            [Some(least), Some(most)] if least <= most => Some((least, most)),
+            [None, _] | [_, None] => None,
             _ => value.wrong("two numbers, the least first", "write [least, most]"),
         }
     }
@@ -116,7 +120,7 @@ impl Section<'_, '_> {
 }
 
 fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
-    let section = |key: &'static str| Section { table: file.table(key), complete: base.is_none() };
+    let section = |key: &'static str| Section { table: file.section(key), complete: base.is_none() };
     let standard = section("standard");
     let edition = standard.word("edition", EDITIONS, base.map(|b| b.edition.as_str())).map(str::to_owned);
     standard.end();

@@ -86,7 +86,7 @@ fn parse_and_walk<T>(
     let table = Table {
         name: Rc::from(""),
         head: start..start,
-        entries: document.get_ref(),
+        entries: Some(document.get_ref()),
         asked: RefCell::default(),
         any_key: Cell::new(false),
         met,
@@ -192,7 +192,8 @@ pub(crate) struct Table<'a, 't> {
     /// Its path, empty for the document itself.
     name: Rc<str>,
     head: Range<usize>,
-    entries: &'a DeTable<'t>,
+    /// `None` where the file has no such table.
+    entries: Option<&'a DeTable<'t>>,
     asked: RefCell<Vec<&'static str>>,
     any_key: Cell<bool>,
     met: &'a Met,
@@ -218,7 +219,8 @@ impl<'a, 't> Table<'a, 't> {
         self.any_key.set(true);
         let mut each: Vec<_> = self
             .entries
-            .iter()
+            .into_iter()
+            .flatten()
             .map(|(key, value)| {
                 let name = key.get_ref().as_ref().to_owned();
                 (key.span().start, name.clone(), self.wrap(Cow::Owned(name), value))
@@ -230,12 +232,12 @@ impl<'a, 't> Table<'a, 't> {
 
     /// Whether a key is there at all.
     pub(crate) fn has(&self, key: &str) -> bool {
-        self.entries.contains_key(key)
+        self.entries.is_some_and(|entries| entries.contains_key(key))
     }
 
     /// A value that is only looked at: the key does not count as asked for.
     pub(crate) fn peek(&self, key: &'static str) -> Option<Value<'a, 't>> {
-        self.entries.get(key).map(|value| self.wrap(Cow::Borrowed(key), value))
+        self.entries?.get(key).map(|value| self.wrap(Cow::Borrowed(key), value))
     }
 
     /// A fault at the table's head.
@@ -243,8 +245,11 @@ impl<'a, 't> Table<'a, 't> {
         self.met.add(self.head.clone(), what, hint);
     }
 
-    /// Something that this table lacks.
+    /// Something that this table lacks. Of a table that is missing itself nothing else is.
     pub(crate) fn missing(&self, what: impl Into<String>, hint: impl Into<String>) {
+        if self.entries.is_none() {
+            return;
+        }
         self.met.missing.borrow_mut().push(Fault::at(self.head.clone(), what, hint));
     }
 
@@ -260,6 +265,23 @@ impl<'a, 't> Table<'a, 't> {
     /// A table under a key.
     pub(crate) fn table(&self, key: &'static str) -> Option<Table<'a, 't>> {
         self.value(key)?.table()
+    }
+
+    /// A table under a key, or an empty one: its keys are then known all the same, and a key of it that stands elsewhere
+    /// can be told where it belongs.
+    pub(crate) fn section(&self, key: &'static str) -> Option<Table<'a, 't>> {
+        if self.has(key) {
+            return self.table(key);
+        }
+        self.asked.borrow_mut().push(key);
+        Some(Table {
+            name: self.path(key).into(),
+            head: self.head.clone(),
+            entries: None,
+            asked: RefCell::default(),
+            any_key: Cell::new(false),
+            met: self.met,
+        })
     }
 
     /// A text.
@@ -331,7 +353,7 @@ impl<'a, 't> Table<'a, 't> {
     /// Every key that nobody asked for is unknown. To be called once, after the last question.
     pub(crate) fn end(&self) {
         let asked = self.asked.take();
-        for (key, _) in self.entries {
+        for (key, _) in self.entries.into_iter().flatten() {
             let name = key.get_ref().as_ref();
             if !self.any_key.get() && !asked.contains(&name) {
                 let stranger = Stranger { table: Rc::clone(&self.name), name: name.to_owned(), span: key.span() };

@@ -410,6 +410,13 @@ fn many_faults_are_told_in_one_run_in_the_order_of_the_file() {
 }
 
 #[test]
+fn a_lost_table_head_is_told_by_where_its_keys_stand() {
+    let faults = faults(&with("[lens]\n", ""));
+    let told: Vec<_> = faults.iter().map(|f| (f.line, f.hint.as_str())).collect();
+    assert!(told.contains(&(30, "it belongs in [lens]")), "{told:?}");
+}
+
+#[test]
 fn syntax_faults_stand_beside_others_and_hide_only_their_own_line() {
     let text = with("born = 1988", "born 1988")
         .replace("taken = 2026-03-02", "taken = 3")

@@ -1,6 +1,7 @@
 //! The rules in force as a file: the built-in one, with a shop's own values in their places and marked as such.
 
-use toml::de::{DeTable, DeValue};
+use toml::Spanned;
+use toml::de::{DeString, DeTable, DeValue};
 
 /// Writes the built-in text with the shop's values in their places. `shop` has been read as rules before.
 pub(super) fn overlay(built_in: &str, shop: &DeTable<'_>) -> String {
@@ -23,25 +24,24 @@ pub(super) fn overlay(built_in: &str, shop: &DeTable<'_>) -> String {
         if key == "id" {
             let id = value.trim_matches('"');
             met.push(id);
-            written.push(key);
             own = materials(shop).find(|m| text(m, "id") == Some(id));
         }
         match own.and_then(|table| table.get(key)).filter(|_| key != "id") {
-            None => out.push_str(line),
-            Some(own) => {
-                written.push(key);
+            Some(own) if literal(own.get_ref()) != value || line.starts_with('#') => {
                 let told =
                     if line.starts_with('#') { "built in: none".to_owned() } else { format!("built in: {value}") };
                 let gap = if comment.is_empty() { "" } else { "; " };
                 out.push_str(&format!("{key} = {}   # this shop's; {told}{gap}{comment}", literal(own.get_ref())));
             }
+            _ => out.push_str(line),
         }
+        written.push(key);
         out.push('\n');
     }
     rest(&mut out, own, &written);
     for material in materials(shop).filter(|m| text(m, "id").is_none_or(|id| !met.contains(&id))) {
         out.push_str("\n[[material]]   # this shop's\n");
-        for (key, value) in material {
+        for (key, value) in in_order(material) {
             out.push_str(&format!("{} = {}\n", key.get_ref(), literal(value.get_ref())));
         }
     }
@@ -52,7 +52,8 @@ pub(super) fn overlay(built_in: &str, shop: &DeTable<'_>) -> String {
 fn rest(out: &mut String, own: Option<&DeTable<'_>>, written: &[&str]) {
     let blank = out.ends_with("\n\n");
     let mut added = false;
-    for (key, value) in own.into_iter().flatten().filter(|(key, _)| !written.contains(&key.get_ref().as_ref())) {
+    for (key, value) in own.into_iter().flat_map(in_order).filter(|(key, _)| !written.contains(&key.get_ref().as_ref()))
+    {
         if blank && !added {
             out.pop();
         }
@@ -102,13 +103,21 @@ fn literal(value: &DeValue<'_>) -> String {
             format!("[{}]", items.iter().map(|item| literal(item.get_ref())).collect::<Vec<_>>().join(", "))
         }
         DeValue::Table(table) => {
-            let entry = |(key, value): (&toml::Spanned<_>, &toml::Spanned<DeValue<'_>>)| {
-                let key: &std::borrow::Cow<'_, str> = key.get_ref();
-                format!("{} = {}", bare_or_quoted(key), literal(value.get_ref()))
+            let entry = |(key, value): Entry<'_, '_>| {
+                format!("{} = {}", bare_or_quoted(key.get_ref()), literal(value.get_ref()))
             };
-            format!("{{ {} }}", table.iter().map(entry).collect::<Vec<_>>().join(", "))
+            format!("{{ {} }}", in_order(table).map(entry).collect::<Vec<_>>().join(", "))
         }
     }
+}
+
+type Entry<'s, 't> = (&'s Spanned<DeString<'t>>, &'s Spanned<DeValue<'t>>);
+
+/// Keys and values in the order of the file; the parser sorts them by name.
+fn in_order<'s, 't>(table: &'s DeTable<'t>) -> impl Iterator<Item = Entry<'s, 't>> {
+    let mut entries: Vec<_> = table.iter().collect();
+    entries.sort_by_key(|(key, _)| key.span().start);
+    entries.into_iter()
 }
 
 fn bare_or_quoted(key: &str) -> String {

@@ -77,16 +77,16 @@ fn closing(bytes: &[u8], open: usize) -> Option<usize> {
     None
 }
 
+/// A cell without its outer blanks.
+#[inline]
 fn trimmed(text: &str, at: usize, quoted: bool) -> Cell<'_> {
     let blank = |byte: Option<&u8>| byte.is_some_and(|b| !b.is_ascii_graphic());
-    let (bytes, mut cell) = (text.as_bytes(), Cell { text, at, quoted });
     // Most cells are empty or begin and end with a letter: they are not looked at twice.
-    if blank(bytes.first()) || blank(bytes.last()) {
-        let from = text.trim_start();
-        cell.at += text.len() - from.len();
-        cell.text = from.trim_end();
+    if !blank(text.as_bytes().first()) && !blank(text.as_bytes().last()) {
+        return Cell { text, at, quoted };
     }
-    cell
+    let from = text.trim_start();
+    Cell { text: from.trim_end(), at: at + text.len() - from.len(), quoted }
 }
 
 #[cfg(test)]

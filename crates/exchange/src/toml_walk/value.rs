@@ -74,7 +74,7 @@ impl<'a, 't> Value<'a, 't> {
             DeValue::Table(entries) => Some(Table {
                 name: self.path().into(),
                 head: self.span.clone(),
-                entries,
+                entries: Some(entries),
                 asked: RefCell::default(),
                 any_key: Cell::new(false),
                 met: self.met,
