@@ -33,7 +33,7 @@ pub fn line<T: serde::Serialize>(document: &T) -> Result<String, serde_json::Err
 /// JSON for reading: one key a line.
 ///
 /// # Errors
-/// As [`line`].
+/// As [`line()`].
 pub fn pretty<T: serde::Serialize>(document: &T) -> Result<String, serde_json::Error> {
     serde_json::to_string_pretty(document)
 }
