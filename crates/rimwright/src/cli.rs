@@ -39,7 +39,10 @@ pub(crate) enum Command {
         shell: Shell,
     },
     /// Print the man page.
-    Man,
+    Man {
+        /// Of this command; else of the whole.
+        command: Option<String>,
+    },
 }
 
 #[derive(Debug, Args)]

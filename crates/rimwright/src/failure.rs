@@ -52,6 +52,11 @@ impl Failure {
         Self::new(format!("cannot write {}: {}", path.display(), plain(error)), hint)
     }
 
+    /// Adds a line that says how it came to this.
+    pub(crate) fn noting(self, note: &str) -> Self {
+        Self { message: format!("{}\nnote: {note}", self.message.trim_end()), exit: self.exit }
+    }
+
     /// This one and another, told together.
     pub(crate) fn and(self, other: Self) -> Self {
         Self { message: format!("{}\n{}", self.message.trim_end(), other.message), exit: self.exit.max(other.exit) }

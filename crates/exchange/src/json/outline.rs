@@ -31,7 +31,7 @@ pub struct OutlineJson {
     /// Distance between lenses as the records state it, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     distance_between_lenses_mm: Option<Fine>,
-    /// What is doubtful about the trace as a whole or about both eyes.
+    /// All that is doubtful about the trace.
     doubts: Vec<FindingJson>,
 }
 
@@ -59,7 +59,7 @@ struct ShapeJson {
     /// This eye is not in the file: it is the mirror image of its fellow.
     #[serde(skip_serializing_if = "Option::is_none")]
     mirrored: Option<bool>,
-    /// What is doubtful about this eye.
+    /// What is doubtful about this eye, or about both.
     doubts: Vec<FindingJson>,
 }
 
@@ -75,7 +75,7 @@ impl OutlineJson {
             right: shapes.right,
             left: shapes.left,
             distance_between_lenses_mm: frame.between_lenses.map(Fine::from),
-            doubts: frame.doubts.iter().filter(|doubt| doubt.eye.is_none()).map(FindingJson::from).collect(),
+            doubts: frame.doubts.iter().map(FindingJson::from).collect(),
         }
     }
 }
@@ -88,7 +88,7 @@ impl ShapeJson {
             tilt_deg: shape.tilt_deg.map(Coarse::new),
             noise_mm: shape.noise.into(),
             mirrored: shape.mirrored.then_some(true),
-            doubts: doubts.iter().filter(|doubt| doubt.eye == Some(eye)).map(FindingJson::from).collect(),
+            doubts: doubts.iter().filter(|doubt| doubt.eye.is_none_or(|of| of == eye)).map(FindingJson::from).collect(),
         }
     }
 }

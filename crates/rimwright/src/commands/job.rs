@@ -51,6 +51,7 @@ pub(super) fn read(
     frame: impl FnOnce(&Path) -> Result<Frame, Failure>,
 ) -> Result<Job, Failure> {
     let (order, digest) = files::order(path, rules)?;
-    let frame = frame(&files::folder_of(path).join(&order.frame.outline))?;
+    let frame = frame(&files::folder_of(path).join(&order.frame.outline))
+        .map_err(|failure| failure.noting(&format!("it is the outline of {}", path.display())))?;
     Ok(Job { name: path.display().to_string(), order, digest, frame })
 }

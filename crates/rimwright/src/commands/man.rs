@@ -15,9 +15,20 @@ pub(super) fn completions(shell: Shell, out: &mut Output) -> Result<u8, Failure>
     Ok(GOOD)
 }
 
-pub(super) fn page(out: &mut Output) -> Result<u8, Failure> {
+/// The man page of the whole, or of one command with its options.
+pub(super) fn page(name: Option<&str>, out: &mut Output) -> Result<u8, Failure> {
+    let mut whole = Cli::command();
+    // Options that every command has come in only when it is built.
+    whole.build();
+    let command = match name {
+        None => whole,
+        Some(name) => whole.find_subcommand(name).cloned().ok_or_else(|| {
+            let known: Vec<&str> = whole.get_subcommands().map(clap::Command::get_name).collect();
+            Failure::new(format!("there is no command `{name}`"), format!("write one of {}", known.join(", ")))
+        })?,
+    };
     let mut text = Vec::new();
-    clap_mangen::Man::new(Cli::command()).render(&mut text).map_err(|e| Failure::own(&e))?;
+    clap_mangen::Man::new(command).render(&mut text).map_err(|e| Failure::own(&e))?;
     out.text(&String::from_utf8_lossy(&text))?;
     Ok(GOOD)
 }

@@ -33,6 +33,6 @@ pub(crate) fn run(command: &Command, out: &mut Output) -> Result<u8, Failure> {
         Command::Schema { name } => schema::run(name, out),
         Command::Demo(args) => demo::run(args, out),
         Command::Completions { shell } => man::completions(*shell, out),
-        Command::Man => man::page(out),
+        Command::Man { command } => man::page(command.as_deref(), out),
     }
 }

@@ -25,8 +25,8 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
     step("5 dot from block", &|_, l| place(l.marking.dot_from_block));
     step("6 block", &|_, l| match l.block.diameter {
         Some(diameter) => {
-            let left = l.block.shortest_radius.mm() - diameter.mm() / 2.0;
-            format!("{:.0} mm, {} left at {}", diameter.mm(), one(left), at(l.block.shortest_deg))
+            let clears = l.block.shortest_radius.mm() - diameter.mm() / 2.0;
+            format!("{:.0} mm clears by {} at {}", diameter.mm(), one(clears), at(l.block.shortest_deg))
         }
         None => "none here clears".to_owned(),
     });

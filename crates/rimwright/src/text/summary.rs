@@ -37,7 +37,7 @@ pub(crate) fn summary(page: &mut Page, plans: &[&Plan], faulty: usize) {
                 .planned()
                 .filter_map(|eye| eye.lens.as_ref().map(|lens| format!("{} {}", eye.eye.letter(), lens.blank.sku)))
                 .collect::<Vec<_>>()
-                .join("   "),
+                .join(", "),
         };
         page.wrapped_under(weight, &format!("{:<8} {state:<12} ", plan.number.as_str()), &what);
     }

@@ -106,6 +106,10 @@ fn the_same_definition_gives_completions_and_a_man_page() {
     let shop = Shop::new();
     let man = shop.run(&["man"]);
     assert!(man.out.contains(".TH rimwright") && man.out.contains("outline"), "{}", man.out);
+    let plan = shop.run(&["man", "plan"]);
+    assert!(plan.out.contains("working") && plan.out.contains("shelf"), "{}", plan.out);
+    let none = shop.run(&["man", "cut"]);
+    assert!(none.exit == 2 && none.err.contains("outline"), "{}", none.err);
     for shell in ["bash", "zsh", "fish"] {
         let ran = shop.run(&["completions", shell]);
         assert_eq!(ran.exit, 0);

@@ -67,6 +67,7 @@ fn good_files_are_planned_and_the_exit_is_the_worst() {
     let wrong = shop.run(&["plan", "day", "--json"]);
     assert_eq!((wrong.exit, numbers(&wrong.out)), (2, numbers(&no.out)));
     assert!(wrong.err.contains("e.toml:3") && wrong.err.contains("gone.txt"), "{}", wrong.err);
+    assert!(wrong.err.contains("note: it is the outline of day/f.toml"), "{}", wrong.err);
     let words = shop.run(&["plan", "day"]);
     assert!(words.out.contains("2 orders could not be read"), "{}", words.out);
 }
