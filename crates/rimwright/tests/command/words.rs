@@ -6,12 +6,18 @@ use crate::shop::Shop;
 fn nothing_is_wider_than_eighty_columns() {
     let shop = Shop::new();
     shop.order("ask.toml", "right = 31.5, left = 32.0", "right = 6.3, left = 32.0");
-    for order in ["order.toml", "ask.toml"] {
-        let ran = shop.run(&["plan", order]);
-        for line in ran.out.lines() {
-            assert!(line.chars().count() <= 80, "{line}");
+    // A shelf that knows neither curve nor thickness: what is assumed is said.
+    let unknown = crate::shop::SHELF.replace(",70,68,1.5,3.25,1.530,", ",70,68,,,,");
+    for shelf in [crate::shop::SHELF, &unknown] {
+        shop.write("shelf.csv", shelf);
+        for order in ["order.toml", "ask.toml"] {
+            let ran = shop.run(&["plan", order]);
+            for line in ran.out.lines() {
+                assert!(line.chars().count() <= 80, "{line}");
+            }
         }
     }
+    assert!(shop.run(&["plan", "order.toml"]).out.contains("taken as"));
     for figure in ["all", "edge.thickest_mm"] {
         let ran = shop.run(&["plan", "order.toml", "--working", figure]);
         for line in ran.out.lines() {
