@@ -20,7 +20,7 @@ use units::{Mm, WrittenPower};
 
 use crate::fault::{Fault, locate, shown};
 use crate::limits::Limits;
-use crate::nearest::suggestion;
+use crate::nearest::{nearest, suggestion};
 use crate::source;
 pub(crate) use value::Value;
 
@@ -166,25 +166,33 @@ impl Met {
     fn tell_strangers(&self) {
         let keys = self.keys.borrow();
         for Stranger { table, name, span } in self.strangers.take() {
-            let homes: Vec<&str> = keys
-                .iter()
-                .filter(|(t, known)| *t != table && known.contains(&name.as_str()))
-                .map(|(t, _)| &**t)
-                .collect();
-            let hint = if let Some(home) = homes.first() {
-                if home.is_empty() {
-                    "it belongs at the top of the file, before the first [table]".to_owned()
-                } else {
-                    format!("it belongs in [{home}]")
-                }
-            } else {
-                let own = keys.iter().filter(|(t, _)| *t == table).flat_map(|(_, known)| known.iter().copied());
-                suggestion(&name, own)
-            };
+            let hint = home_of(&keys, &table, &name);
             let place = if table.is_empty() { "the top of this file".to_owned() } else { format!("[{table}]") };
             self.add(span, format!("`{}` is not a key of {place}", shown(&name)), hint);
         }
     }
+}
+
+/// Where a stranger may belong: known by this name elsewhere, like a key of its own table, or like one of another.
+fn home_of(keys: &[(Rc<str>, Vec<&'static str>)], table: &Rc<str>, name: &str) -> String {
+    let (own, others): (Vec<_>, Vec<_>) = keys.iter().partition(|(other, _)| other == table);
+    if let Some((home, _)) = others.iter().find(|(_, known)| known.contains(&name)) {
+        return match &**home {
+            "" => "it belongs at the top of the file, before the first [table]".to_owned(),
+            home => format!("it belongs in [{home}]"),
+        };
+    }
+    let own = || own.iter().flat_map(|(_, known)| known.iter().copied());
+    if nearest(name, own()).is_none() {
+        let elsewhere = |(home, known): &&(Rc<str>, Vec<&'static str>)| {
+            Some((Rc::clone(home), nearest(name, known.iter().copied())?))
+        };
+        if let Some((home, near)) = others.iter().find_map(elsewhere) {
+            let place = if home.is_empty() { "at the top of the file".to_owned() } else { format!("in [{home}]") };
+            return format!("did you mean `{near}`, {place}?");
+        }
+    }
+    suggestion(name, own())
 }
 
 /// A table of the document.

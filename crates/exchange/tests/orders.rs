@@ -252,6 +252,12 @@ fn each_fault_is_told_at_its_place() {
             "`frame_curve_d` is not a key of [wearer]",
             "belongs in [frame]",
         ),
+        (
+            line("owner = \"shop\"", "pupil_heigth_mm = 3"),
+            1,
+            "`pupil_heigth_mm` is not a key of [frame]",
+            "`pupil_height_mm`, in [wearer]?",
+        ),
         // Dates, number, eyes.
         (
             line("taken = 2026-03-02", "taken = \"2026-03-02\""),
