@@ -2,6 +2,7 @@
 //! checked with a pencil.
 
 use serde_json::Value;
+use sha2::{Digest, Sha256};
 
 use crate::shop::Shop;
 
@@ -255,4 +256,14 @@ fn findings_tell_code_severity_figure_value_and_source() {
     for finding in findings {
         assert!(known.contains(finding["code"].as_str().unwrap()), "{finding}");
     }
+}
+
+/// The demo's plans have the bytes that were committed, whatever machine this runs on. A change that moves a figure
+/// changes them: look at what moved, then write `rimwright demo --json | sha256sum` anew.
+#[test]
+fn the_demos_plans_have_the_committed_bytes() {
+    let committed = include_str!("../demo-plans.sha256").split_whitespace().next().unwrap();
+    let plans = Shop::new().run(&["demo", "--json"]).out;
+    let digest: String = Sha256::digest(plans.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect();
+    assert_eq!(digest, committed, "the demo's plans are not the ones that were committed");
 }
