@@ -10,9 +10,9 @@ use units::maths::{cos_deg, hypot, sin_deg};
 
 use crate::hatch::hatch;
 use crate::lines::{self, BEHIND, CENTRE, HATCH, MARK, OUTLINE, PALE, PUT, REACH, RIM, THIN};
-use crate::scene::{Anchor, Circle, Ink, Item, Path, Run, Scene, Spot, Stroke, Weight, spot};
+use crate::scene::{Anchor, Circle, Frame, Ink, Item, Path, Run, Scene, Spot, Stroke, Weight, spot};
 use crate::seen::{Seen, parameters};
-use crate::sheet::{FIGURE, GREAT, LABEL, LEADING, Label, Place, Sheet, Sign, TEXT, around, ring};
+use crate::sheet::{FIGURE, GREAT, LABEL, LEADING, Label, Place, Sheet, Sign, TEXT, around, holds, ring};
 use crate::{figure, marks, typeface};
 
 /// Width of the column of figures beside the chart.
@@ -53,6 +53,7 @@ pub fn blank(plan: &Plan, eye: Eye) -> Option<Scene> {
     if over.enlarged() {
         enlargement(&mut sheet, &over, spot(width - 4.0 - GLASS, foot + 6.0 - GLASS));
     }
+    sheet.reserve(Frame { left: width - 6.0 - COLUMN, top: 0.0, right: width, bottom: foot });
     tightest(&mut sheet, &over, seen);
     names(&mut sheet, &over, seen);
     let said = description(&over);
@@ -137,7 +138,7 @@ impl<'a> Over<'a> {
     }
 
     fn leans(&self) -> bool {
-        hypot(self.lens.block.tilt_in_deg, self.lens.block.tilt_up_deg) > 1.0
+        hypot(self.lens.block.tilt_in_deg, self.lens.block.tilt_up_deg) > 2.0
     }
 }
 
@@ -182,10 +183,9 @@ fn spots(points: &[(f64, f64)], seen: Seen) -> Vec<Spot> {
 fn shape(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
     let front = spots(&over.front, seen);
     sheet.area(&front, Some(Ink::Water), None);
-    let (w, h) = (0.5 * over.plan.shape.boxed.width.mm() + 4.0, 0.5 * over.plan.shape.boxed.height.mm() + 4.0);
     let (x, y) = over.boxed_centre;
+    let w = 0.5 * over.plan.shape.boxed.width.mm() + 4.0;
     sheet.line(&[seen.at(x - w, y), seen.at(x + w, y)], CENTRE);
-    sheet.line(&[seen.at(x, y - h), seen.at(x, y + h)], CENTRE);
     if over.leans() {
         sheet.area(&spots(&over.back, seen), None, Some(lines::as_wide(BEHIND, 0.2)));
     }
@@ -301,16 +301,22 @@ fn fixed(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
     let top = middle.y - useful;
     marks::up(sheet, spot(middle.x + 3.0, top + 2.0));
     sheet.words(spot(middle.x + 5.0, top + 5.6), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, "up");
-    // Words inside the blank beside the shape; where the shape is too wide they go over it.
-    let level = seen.at(0.0, over.boxed_centre.1).y + 6.0;
-    let reach = {
-        let dy = level - middle.y;
-        (useful * useful - dy * dy).max(0.0).sqrt() - 1.2
+    // Beside the shape where there is room in the blank, else over it.
+    let outline = spots(&over.front, seen);
+    let level = seen.at(0.0, over.boxed_centre.1).y;
+    let reach = |y: f64| (useful * useful - (y - middle.y) * (y - middle.y)).max(0.0).sqrt() - 1.2;
+    let clear = |y: f64, k: f64| {
+        (0..=6).all(|i| {
+            [-1.5, 1.5]
+                .into_iter()
+                .all(|up| !holds(&outline, spot(middle.x + k * (reach(y) - 2.0 * f64::from(i)), y + up)))
+        })
     };
     for (nasal, word) in [(true, "nose"), (false, "temple")] {
         let right = (over.plan.eye == Eye::Right) == nasal;
         let k = if right { 1.0 } else { -1.0 };
-        let tip = spot(middle.x + k * reach, level);
+        let y = (3..18).map(|i| level + 2.0 * f64::from(i)).find(|&y| clear(y, k)).unwrap_or(level + 6.0);
+        let tip = spot(middle.x + k * reach(y), y);
         if nasal {
             marks::nose(sheet, tip, right);
         } else {
@@ -396,14 +402,6 @@ fn names(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
         let words = format!("block {}", short(diameter.mm()));
         sheet.label(&Label::new(LABEL, Ink::Ink2, Weight::Regular, words), &places);
     }
-    let blank = &over.lens.blank;
-    let words = format!("blank {}, {}", short(blank.nominal.mm()), blank.material.as_str());
-    let foot = seen.at(over.middle.0, over.middle.1 - over.useful() + 4.0);
-    let places: Vec<Place> = (0..12)
-        .flat_map(|i| [0.0, 4.0, -4.0, 9.0, -9.0].map(|x| (f64::from(i), x)))
-        .map(|(i, x)| Place { at: foot.by(x, -i), anchor: Anchor::Middle, cost: 0.3 * i + 0.1 * f64::abs(x) })
-        .collect();
-    sheet.label(&Label::new(LABEL, Ink::Ink, Weight::Regular, words), &places);
 }
 
 /// A length without a needless decimal.
@@ -490,7 +488,14 @@ fn legend(sheet: &mut Sheet, over: &Over<'_>, at: Spot) -> f64 {
     let wide = 11.0;
     let mut entry = |sheet: &mut Sheet, draw: &dyn Fn(&mut Sheet, f64), words: &str| {
         draw(sheet, y - 0.5 * typeface::CAP * LABEL);
-        sheet.words(spot(at.x + wide + 2.0, y), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, words);
+        sheet.words(
+            spot(at.x + wide + 2.0, y),
+            Anchor::Start,
+            LABEL,
+            Ink::Ink,
+            Weight::Regular,
+            typeface::cut_to(words, Weight::Regular, LABEL, COLUMN - wide - 2.0),
+        );
         y += 4.0;
     };
     let line =
@@ -501,7 +506,9 @@ fn legend(sheet: &mut Sheet, over: &Over<'_>, at: Spot) -> f64 {
     if over.leans() {
         entry(sheet, &line(lines::as_wide(BEHIND, 0.2)), "its back end: the cutting axis leans");
     }
-    entry(sheet, &line(RIM), "rim of the blank");
+    let blank = &over.lens.blank;
+    let words = format!("rim of the blank: {}, {}", short(blank.nominal.mm()), blank.material.as_str());
+    entry(sheet, &line(RIM), &words);
     let hatched = |sheet: &mut Sheet, y: f64| {
         sheet.area(&boxed(y), Some(Ink::Buff), None);
         sheet.strokes(hatch(&[&boxed(y)], 45.0, 1.1), HATCH);
@@ -548,7 +555,7 @@ fn enlargement(sheet: &mut Sheet, over: &Over<'_>, at: Spot) {
     let (outer, inner) = (within(over.nominal()), within(over.useful()));
     let strokes = |lines: Vec<Vec<Spot>>, stroke: Stroke| {
         let near = |l: &Vec<Spot>| {
-            crate::scene::Frame { left: at.x - radius, right: at.x + radius, top: at.y - radius, bottom: at.y + radius }
+            Frame { left: at.x - radius, right: at.x + radius, top: at.y - radius, bottom: at.y + radius }
                 .meets(l[0], l[1])
         };
         let runs = lines.into_iter().filter(near).map(|spots| Run { spots, closed: false }).collect();

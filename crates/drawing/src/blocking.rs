@@ -8,11 +8,11 @@ use job::rules::Lies;
 use planner::{EyePlan, LensPlan, Plan};
 use units::maths::{cos_deg, sin_deg};
 
-use crate::lines::{self, BEHIND, CENTRE, MARK, OUTLINE, PUT, RIM, THIN};
+use crate::lines::{self, BEHIND, CENTRE, OUTLINE, PUT, RIM, THIN};
 use crate::pair::ray;
-use crate::scene::{Anchor, Ink, Scene, Spot, Stroke, Text, Weight, spot};
+use crate::scene::{Anchor, Frame, Ink, Scene, Spot, Stroke, Text, Weight, spot};
 use crate::seen::{Seen, halfway};
-use crate::sheet::{FIGURE, GREAT, LABEL, LEADING, Label, Place, Sheet, Sign, TEXT, around};
+use crate::sheet::{FIGURE, GREAT, LABEL, LEADING, Label, Place, Sheet, Sign, TEXT, around, holds};
 use crate::{figure, marks, typeface};
 
 /// Width of the column of steps.
@@ -21,6 +21,8 @@ const COLUMN: f64 = 66.0;
 const ROUND: f64 = 10.0;
 /// Half the distance between the outer dots as drawn; on the lens it is the instrument's own.
 const DOTS: f64 = 8.5;
+/// Length of the arrow to the nose, mm.
+const ARROW: f64 = 8.0;
 /// Length of a pen line inside and outside the block's rim, mm.
 const PEN: f64 = 4.0;
 
@@ -41,7 +43,8 @@ pub fn blocking(plan: &Plan, eye: Eye, lies: Lies) -> Option<Scene> {
     let foot = (middle.y + rim + 6.0).max(end - 5.0);
     sheet.height = foot + 9.0 + marks::TITLE_HIGH + 4.0;
     let seen = Seen { origin: middle.by(if mirrored { mx } else { -mx }, my), scale: 1.0, mirrored };
-    let card = Card { plan: eye_plan, lens, seen, middle, rim };
+    let mut card = Card { plan: eye_plan, lens, seen, middle, rim, arrow: middle };
+    card.arrow = card.find_arrow();
 
     sheet.circle(middle, rim, Some(Ink::Water), Some(RIM));
     let outline = seen.outline(lens.cut.outline());
@@ -61,6 +64,7 @@ pub fn blocking(plan: &Plan, eye: Eye, lies: Lies) -> Option<Scene> {
     let view = format!("{} on the blocker", figure::capital(&figure::eye(eye)));
     let words = if mirrored { "from the back, as the lens lies: mirrored" } else { "from the front, as the lens lies" };
     marks::title_block(&mut sheet, Some(number), &view, words, "1:1");
+    sheet.reserve(Frame { left: width - 6.0 - COLUMN, top: 0.0, right: width, bottom: foot });
     card.names(&mut sheet);
     let said = description(eye_plan, lens, side);
     Some(sheet.scene(format!("blocking-{}", eye.word()), format!("{view}, order {number}"), said))
@@ -73,6 +77,8 @@ struct Card<'a> {
     seen: Seen,
     middle: Spot,
     rim: f64,
+    /// Where the arrow to the nose ends.
+    arrow: Spot,
 }
 
 impl Card<'_> {
@@ -135,7 +141,7 @@ impl Card<'_> {
             }
             marks::dimension(sheet, spot(from.x, below), spot(to.x, below), thin);
         }
-        let aside = to.x.max(from.x) + 6.5;
+        let aside = to.x.max(from.x) + 4.8;
         if (to.y - from.y).abs() > 0.05 {
             for end in [from, to] {
                 sheet.line(&[end, spot(aside + 1.0, end.y)], THIN);
@@ -165,29 +171,51 @@ impl Card<'_> {
                 sheet.line(&[out(r - PEN), out(r + PEN)], pen);
             }
         }
-        let low = self.middle.y + 0.62 * self.rim;
-        let reach = (self.rim * self.rim - (0.62 * self.rim) * (0.62 * self.rim)).sqrt();
-        let tip = spot(self.middle.x + k * (reach - 2.5), low);
-        let tail = tip.by(-k * 8.0, 0.0);
+        let tip = self.arrow;
+        let tail = tip.by(-k * ARROW, 0.0);
         sheet.line(&[tail, tip.by(-k * 2.0, 0.0)], pen);
         sheet.area(&[tip, tip.by(-k * 2.8, -1.3), tip.by(-k * 2.8, 1.3)], Some(Ink::Mark), None);
-        let size = 6.0;
         sheet.write(Text {
-            at: tail.by(-k * 3.2, 0.5 * typeface::CAP * size),
+            at: tail.by(-k * 3.0, 0.5 * typeface::CAP * GREAT),
             anchor: Anchor::Middle,
-            size,
+            size: GREAT,
             ink: Ink::Mark,
             halo: None,
             upwards: false,
             parts: vec![(Weight::SemiBold, self.plan.eye.letter().to_owned())],
         });
-        sheet.words(tip.by(-k * 1.2, 4.6), Anchor::Middle, LABEL, Ink::Ink, Weight::Regular, "nose");
         marks::up(sheet, spot(self.middle.x, self.middle.y - self.rim - 6.5));
         let up = spot(self.middle.x + 2.0, self.middle.y - self.rim - 2.4);
         sheet.words(up, Anchor::Start, LABEL, Ink::Ink, Weight::Regular, "up");
     }
 
+    /// Where the arrow to the nose ends: on the nose's side, low, beside the shape if there is room in the blank, else on
+    /// it, clear of the block; never across the outline.
+    fn find_arrow(&self) -> Spot {
+        let k = self.nasal();
+        let (outline, block) = (self.seen.outline(self.lens.cut.outline()), self.block_point());
+        let clear_of_block = self.lens.block.diameter.map_or(0.0, |d| 0.5 * d.mm()) + 1.5;
+        let corners = |tip: Spot| {
+            [-2.8, 0.4, 3.6]
+                .into_iter()
+                .flat_map(move |y| (0..=8).map(move |i| tip.by(-k * (f64::from(i) / 8.0 * (ARROW + 6.0) - 0.8), y)))
+        };
+        let wanted = self.middle.by(k * 0.62 * self.rim, 0.62 * self.rim);
+        let mut tips: Vec<Spot> = (-20..=20)
+            .flat_map(|row| (0..=26).map(move |column| (f64::from(row) * 2.0, f64::from(column) * 1.6)))
+            .map(|(y, x)| self.middle.by(k * x, y))
+            .filter(|&tip| corners(tip).all(|c| c.to(self.middle) < self.rim - 1.0 && c.to(block) > clear_of_block))
+            .collect();
+        tips.sort_by(|a, b| a.to(wanted).total_cmp(&b.to(wanted)));
+        let beside = tips.iter().find(|&&tip| corners(tip).all(|c| !holds(&outline, c)));
+        let upon = || tips.iter().find(|&&tip| corners(tip).all(|c| holds(&outline, c)));
+        beside.or_else(upon).copied().unwrap_or(wanted)
+    }
+
     fn names(&self, sheet: &mut Sheet) {
+        let tip = self.arrow.by(-self.nasal() * 3.0, 0.0);
+        let places = around(tip, 2.6, 9.0, 270.0);
+        sheet.label(&Label::new(LABEL, Ink::Ink, Weight::Regular, "nose"), &places);
         let put = lines::in_ink(THIN, Ink::Mark);
         let (from, dot) = (self.block_point(), self.dot());
         let shift = self.lens.marking.dot_from_block;
@@ -199,7 +227,7 @@ impl Card<'_> {
         }
         if (dot.y - from.y).abs() > 0.05 {
             let parts = figure::in_up(0.0, shift.up.mm(), 1, "");
-            let at = halfway(spot(dot.x.max(from.x) + 6.5, from.y), spot(dot.x.max(from.x) + 6.5, dot.y));
+            let at = halfway(spot(dot.x.max(from.x) + 4.8, from.y), spot(dot.x.max(from.x) + 4.8, dot.y));
             let label = Label::new(FIGURE, Ink::Ink, Weight::SemiBold, parts.join(""));
             sheet.label(&label.leads_to(at, 0.3), &around(at, 1.6, 12.0, 0.0));
         }
@@ -214,7 +242,7 @@ impl Card<'_> {
         }
         let same = dot.to(from) < 0.05;
         let label = Label::new(LABEL, Ink::Mark, Weight::Regular, "middle dot: optical centre");
-        sheet.label(&label.leads_to(dot, 1.8).leader(put), &around(dot, 5.0, 24.0, 90.0));
+        sheet.label(&label.leads_to(dot, 1.8).leader(put), &around(dot, 5.0, 24.0, 90.0 - 35.0 * self.nasal()));
         let words = if same { "block point, under the dot" } else { "block point" };
         let label = Label::new(LABEL, Ink::Ink, Weight::Regular, words);
         sheet.label(&label.leads_to(from, 1.4), &around(from, 5.0, 24.0, 250.0));
@@ -282,8 +310,7 @@ fn steps_of(plan: &EyePlan, lens: &LensPlan) -> Vec<StepLine> {
     steps.push(step(
         plan.eye.letter().to_owned(),
         "",
-        "Write the letter and the arrow to the nose, outside the shape, before the lens leaves the focimeter."
-            .to_owned(),
+        "Write the letter and the arrow to the nose before the lens leaves the focimeter.".to_owned(),
     ));
     let words = if lens.marking.dot_from_block == planner::Place::default() {
         "The middle dot is under the middle of the block."
@@ -344,7 +371,6 @@ fn steps(sheet: &mut Sheet, plan: &EyePlan, lens: &LensPlan, at: Spot) -> f64 {
         y += 2.8;
     }
     sheet.line(&[spot(at.x, y), spot(at.x + COLUMN, y)], THIN);
-    let _ = MARK;
     y
 }
 

@@ -6,7 +6,7 @@
 use core::f64::consts::PI;
 
 use job::Eye;
-use outline::Outline;
+use outline::{Lengths, Outline};
 use planner::{EyePlan, LensPlan, Plan};
 
 use crate::lines::{self, CENTRE, EDGE, MARK, PALE, THIN};
@@ -66,6 +66,7 @@ struct Strip<'a> {
     plan: &'a EyePlan,
     lens: &'a LensPlan,
     outline: &'a Outline,
+    lengths: Lengths<'a>,
     /// Length along the edge, front depth and back depth.
     course: Vec<(f64, f64, f64)>,
     /// Circumference.
@@ -78,12 +79,13 @@ impl<'a> Strip<'a> {
     fn new(plan: &'a EyePlan, lens: &'a LensPlan) -> Self {
         let outline = lens.cut.outline();
         let lengths = outline.lengths();
+        let half = lengths.up_to(PI).mm();
         let whole = lengths.circumference().mm();
         let mut course: Vec<(f64, f64, f64)> = parameters(outline)
             .into_iter()
             .filter_map(|t| {
                 let p = outline.point(t);
-                let along = along(plan.eye, lengths.up_to(t).mm(), lengths.up_to(PI).mm(), whole);
+                let along = along(plan.eye, lengths.up_to(t).mm(), half, whole);
                 Some((along, lens.cutting.front_depth(p)?, lens.cutting.back_depth(p)?))
             })
             .collect();
@@ -93,7 +95,7 @@ impl<'a> Strip<'a> {
             course.push((start + whole, front, back));
         }
         let depths = course.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), c| (a.min(c.1), b.max(c.2)));
-        Self { plan, lens, outline, course, whole, depths }
+        Self { plan, lens, outline, lengths, course, whole, depths }
     }
 
     fn high(&self) -> f64 {
@@ -102,9 +104,8 @@ impl<'a> Strip<'a> {
 
     /// Length along the strip of the place in a direction, degrees.
     fn along(&self, deg: f64) -> f64 {
-        let lengths = self.outline.lengths();
         let t = self.outline.towards(units::Angle::from_deg(deg.rem_euclid(360.0)));
-        along(self.plan.eye, lengths.up_to(t).mm(), lengths.up_to(PI).mm(), self.whole)
+        along(self.plan.eye, self.lengths.up_to(t).mm(), self.lengths.up_to(PI).mm(), self.whole)
     }
 
     /// Direction that stands where the right eye has this one.
@@ -148,9 +149,9 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
     sheet.area(&area, Some(Ink::Water), None);
     for deg in [0.0, 90.0, 180.0, 270.0] {
         let x = left + strip.along(strip.fellow(deg));
-        sheet.line(&[spot(x, top - 9.3), spot(x, foot)], CENTRE);
+        sheet.line(&[spot(x, top - 2.4), spot(x, foot)], CENTRE);
     }
-    sheet.line(&[spot(end, top - 9.3), spot(end, foot)], CENTRE);
+    sheet.line(&[spot(end, top - 2.4), spot(end, foot)], CENTRE);
     sheet.line(&front, EDGE);
     sheet.line(&back, EDGE);
     marks::eye(sheet, spot(4.0, top + 0.5 * strip.high() - 5.0), strip.plan.eye, 7.0);
@@ -196,7 +197,7 @@ fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
         .map(|i| {
             let deg = 30.0 * f64::from(i);
             let x = if i == 12 { strip.whole } else { strip.along(strip.fellow(deg)) };
-            (strip.fellow(deg), START + x)
+            (strip.fellow(deg).rem_euclid(360.0), START + x)
         })
         .collect();
     for i in 0..36 {

@@ -178,13 +178,22 @@ pub(crate) fn title_block(sheet: &mut Sheet, order: Option<&str>, view: &str, se
         cells.push(("order", order));
     }
     cells.extend([("view", view), ("seen", seen), ("scale as printed", ratio), ("lengths", "mm")]);
+    let scale = sheet.type_scale;
     let wants = |(name, value): &(&str, &str)| {
-        let name = crate::typeface::width(name, Weight::Regular) * LABEL;
-        name.max(crate::typeface::width(value, Weight::Medium) * TEXT) + 2.0 * pad
+        let name = crate::typeface::width(name, Weight::Regular) * LABEL * scale;
+        name.max(crate::typeface::width(value, Weight::Medium) * TEXT * scale) + 2.0 * pad
     };
     let room = sheet.width - 2.0 * margin;
-    let natural: f64 = cells.iter().map(wants).sum();
-    let spare = (room - natural) / cells.len() as f64;
+    let mut wide: Vec<f64> = cells.iter().map(wants).collect();
+    let spare = room - wide.iter().sum::<f64>();
+    if spare < 0.0 {
+        // How it is seen is the longest text and the first to be cut.
+        let longest = cells.len() - 3;
+        wide[longest] += spare;
+    } else {
+        let each = spare / cells.len() as f64;
+        wide.iter_mut().for_each(|w| *w += each);
+    }
     let corners = [
         spot(margin, top),
         spot(margin + room, top),
@@ -194,12 +203,12 @@ pub(crate) fn title_block(sheet: &mut Sheet, order: Option<&str>, view: &str, se
     sheet.area(&corners, None, Some(lines::as_wide(THIN, 0.3)));
     let mut x = margin;
     for (i, cell) in cells.iter().enumerate() {
-        let wide = wants(cell) + spare;
+        let wide = wide[i];
         if i > 0 {
             sheet.line(&[spot(x, top), spot(x, top + TITLE_HIGH)], THIN);
         }
         sheet.words(spot(x + pad, top + 3.3), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, cell.0);
-        let value = crate::typeface::cut_to(cell.1, Weight::Medium, TEXT, wide - 2.0 * pad + 0.01);
+        let value = crate::typeface::cut_to(cell.1, Weight::Medium, TEXT * scale, wide - 2.0 * pad + 0.01);
         sheet.words(spot(x + pad, top + 7.5), Anchor::Start, TEXT, Ink::Ink, Weight::Medium, value);
         x += wide;
     }

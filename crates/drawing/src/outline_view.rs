@@ -117,7 +117,7 @@ fn names(sheet: &mut Sheet, eye: Eye, shape: &Shape, seen: Seen) {
             (Weight::Regular, format!(", longest radius at {}", figure::at(deg))),
         ],
     ];
-    sheet.label(&Label::of(LABEL, Ink::Ink, words).leads_to(half, 0.4), &around(half, 3.4, 14.0, deg + 90.0));
+    sheet.label(&Label::of(LABEL, Ink::Ink, words).leads_to(half, 0.4), &around(half, 3.4, 30.0, 270.0));
     if eye == Eye::Right {
         let label = Label::new(LABEL, Ink::Ink, Weight::Regular, "boxed centre");
         sheet.label(&label.leads_to(seen.origin, 1.3), &around(seen.origin, 4.0, 14.0, 270.0));

@@ -1,7 +1,7 @@
 //! The pair from the front, at true size: boxes, centres, pupils, axis, prism, thickness round the rim and across the lens.
 
 use job::Eye;
-use outline::{Outline, Point};
+use outline::Outline;
 use planner::{EyePlan, LensPlan, Plan};
 use units::maths::{cos_deg, hypot, sin_deg};
 
@@ -34,24 +34,29 @@ pub fn pair(plan: &Plan) -> Option<Scene> {
     let both = eyes.len() == 2;
     let reach = |eye: Eye| width_of(eye).map_or(12.0, |w| w + 0.5 * bridge + BESIDE);
     let (left, right) = (reach(Eye::Right), reach(Eye::Left));
-    let width = if both { (2.0 * left.max(right)).max(SHEET) } else { (left + right).max(SHEET - 50.0) };
+    let width = if both { (2.0 * left.max(right)).max(SHEET) } else { (left + right).max(SHEET - 26.0) };
     let middle = if both { 0.5 * width } else { left + 0.5 * (width - left - right) };
     let high = eyes.iter().map(|e| e.shape.boxed.height.mm()).fold(0.0, f64::max);
     let level = ABOVE + 0.5 * high;
     let height = ABOVE + high + BELOW + 4.0 + marks::TITLE_HIGH + 7.0;
 
     let mut sheet = Sheet::new(width, height);
-    let seats: Vec<Seat<'_>> = eyes
+    let mut seats: Vec<Seat<'_>> = eyes
         .iter()
         .map(|&plan| {
             let aside = 0.5 * (bridge + plan.shape.boxed.width.mm());
             let seen = Seen::true_size(spot(middle - plan.eye.nasal() * aside, level));
-            Seat { plan, seen, outline: plan.lens.as_ref().map_or(&plan.shape.outline, |l| l.cut.outline()) }
+            Seat {
+                plan,
+                seen,
+                outline: plan.lens.as_ref().map_or(&plan.shape.outline, |l| l.cut.outline()),
+                contours: Vec::new(),
+            }
         })
         .collect();
 
     bridge_sketch(&mut sheet, middle, level, bridge, &seats);
-    for seat in &seats {
+    for seat in &mut seats {
         lens(&mut sheet, seat);
     }
     let ends = seats.iter().map(|s| 0.5 * s.plan.shape.boxed.width.mm() + 4.0);
@@ -70,21 +75,28 @@ pub fn pair(plan: &Plan) -> Option<Scene> {
     widths(&mut sheet, &seats, middle, known_bridge, bridge);
     heights(&mut sheet, &seats, level);
     distances(&mut sheet, &seats, middle, level, foot);
-    let bar = spot(0.5 * width - 25.0, foot + BELOW);
+    let bar = spot((0.5 * width - 25.0).max(58.0), foot + BELOW);
     marks::scale_bar(&mut sheet, bar);
+    let mut legend = Vec::new();
     if eyes.iter().any(|e| e.lens.is_some()) {
-        let words = ["Figures at the rim: square edge.", "Fine lines: equal thickness, each 0.5."];
-        for (i, words) in words.into_iter().enumerate() {
-            let at = spot(4.0, bar.y - 2.2 + 3.3 * i as f64);
-            sheet.words(at, Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
-        }
+        legend.push("Figures at the rim: square edge.".to_owned());
+        legend.push("Fine lines: equal thickness, each 0.5.".to_owned());
+    }
+    if !both {
+        let words = known_bridge.map_or_else(|| "not given".to_owned(), figure::length);
+        legend.push(format!("Distance between lenses: {words}."));
+    }
+    for (i, words) in legend.iter().rev().enumerate() {
+        let at = spot(4.0, bar.y + 1.1 - 3.4 * i as f64);
+        sheet.words(at, Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words.as_str());
     }
     let number = plan.number.as_str();
     let view = match (both, first.eye) {
         (true, _) => "The pair from the front".to_owned(),
         (false, eye) => format!("The {} from the front", figure::eye(eye)),
     };
-    marks::title_block(&mut sheet, Some(number), &view, "facing the wearer: right eye on the left", "1:1");
+    let seen = if both { "facing the wearer: right eye on the left" } else { "facing the wearer" };
+    marks::title_block(&mut sheet, Some(number), &view, seen, "1:1");
 
     for seat in &seats {
         soundings(&mut sheet, seat);
@@ -105,6 +117,8 @@ struct Seat<'a> {
     seen: Seen,
     /// The outline that is cut, or traced where there is no blank.
     outline: &'a Outline,
+    /// Lines of equal thickness on the sheet.
+    contours: Vec<(f64, Vec<Spot>)>,
 }
 
 impl Seat<'_> {
@@ -138,13 +152,14 @@ fn bridge_sketch(sheet: &mut Sheet, middle: f64, level: f64, bridge: f64, seats:
     sheet.avoid(&band, true, 6.0);
 }
 
-fn lens(sheet: &mut Sheet, seat: &Seat<'_>) {
+fn lens(sheet: &mut Sheet, seat: &mut Seat<'_>) {
     let rim = seat.seen.outline(seat.outline);
     sheet.area(&rim, Some(Ink::Water), None);
     if let Some(lens) = &seat.plan.lens {
         for contour in contours(&lens.cutting, seat.outline, 0.5) {
             let spots: Vec<Spot> = contour.points.iter().map(|&p| seat.seen.point(p)).collect();
             sheet.line(&spots, EQUAL);
+            seat.contours.push((contour.thickness, spots));
         }
     }
     let (left, top, right, bottom) = seat.boxed();
@@ -247,11 +262,6 @@ fn widths(sheet: &mut Sheet, seats: &[Seat<'_>], middle: f64, known: Option<f64>
     let words = known.map_or_else(|| "not given".to_owned(), figure::length);
     if seats.len() == 2 {
         level_dimension(sheet, spot(middle - half, WIDTHS), spot(middle + half, WIDTHS), &words);
-    } else if let Some(seat) = seats.first() {
-        let label = vec![vec![(Weight::Regular, "distance between lenses ".to_owned()), (Weight::Medium, words)]];
-        let end = spot(middle + seat.plan.eye.nasal() * 2.0, 27.0);
-        let anchor = if seat.plan.eye == Eye::Right { Anchor::Start } else { Anchor::End };
-        sheet.label(&Label::of(LABEL, Ink::Ink, label), &[Place { at: end, anchor, cost: 0.0 }]);
     }
 }
 
@@ -296,13 +306,13 @@ fn distances(sheet: &mut Sheet, seats: &[Seat<'_>], middle: f64, level: f64, foo
         let x = seat.place(at).x;
         sheet.line(&[spot(x, level - at.up.mm()), spot(x, line + 1.0)], PALE);
         let drawn = (middle - x).abs();
+        level_dimension(sheet, spot(x, line), spot(middle, line), &figure::length(pd.mm()));
         // With face form the distance along the lens is longer than the one between pupil and nose.
-        let words = if (drawn - pd.mm()).abs() < 0.05 {
-            figure::length(pd.mm())
-        } else {
-            format!("{} ({} along the lens)", figure::length(pd.mm()), figure::length(drawn))
-        };
-        level_dimension(sheet, spot(x, line), spot(middle, line), &words);
+        if (drawn - pd.mm()).abs() >= 0.05 {
+            let words = format!("{} along the lens", figure::length(drawn));
+            let at = spot(0.5 * (x + middle), line + 3.4);
+            sheet.words(at, Anchor::Middle, LABEL, Ink::Ink2, Weight::Regular, words);
+        }
     }
 }
 
@@ -411,20 +421,15 @@ fn flags(seat: &Seat<'_>, rim: Spot) -> Vec<Place> {
 
 /// Names of the lines at each whole millimetre, where there is room.
 fn equal_names(sheet: &mut Sheet, seat: &Seat<'_>) {
-    let Some(lens) = &seat.plan.lens else { return };
-    for contour in contours(&lens.cutting, seat.outline, 1.0) {
-        if contour.points.len() < 12 {
+    for (thickness, spots) in &seat.contours {
+        if spots.len() < 12 || (thickness - thickness.round()).abs() > 0.01 {
             continue;
         }
-        let words = figure::length(contour.thickness);
-        let places: Vec<Place> = contour
-            .points
-            .iter()
-            .step_by(2)
-            .map(|&p: &Point| Place { at: seat.seen.point(p), anchor: Anchor::Middle, cost: 0.0 })
-            .collect();
-        // One crossing is its own line; more than a dimension line on top of it, and it stays unnamed.
-        sheet.label_if_room(&Label::new(LABEL, Ink::Ink2, Weight::Regular, words), &places, 1.6, 5.0);
+        let places: Vec<Place> =
+            spots.iter().step_by(2).map(|&at| Place { at, anchor: Anchor::Middle, cost: 0.0 }).collect();
+        // One crossing is its own line; a dimension line on top of it, and it stays unnamed.
+        let label = Label::new(LABEL, Ink::Ink2, Weight::Regular, figure::length(*thickness));
+        sheet.label_if_room(&label, &places, 1.6, 5.0);
     }
 }
 

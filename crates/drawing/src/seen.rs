@@ -49,9 +49,9 @@ pub(crate) fn course(outline: &Outline) -> Vec<Point> {
     parameters(outline).into_iter().map(|t| outline.point(t)).collect()
 }
 
-/// The parameters of those points: every half degree, and the corners.
+/// The parameters of those points: every degree, and the corners.
 pub(crate) fn parameters(outline: &Outline) -> Vec<f64> {
-    let mut at: Vec<f64> = (0..720).map(|i| f64::from(i) * core::f64::consts::PI / 360.0).collect();
+    let mut at: Vec<f64> = (0..360).map(|i| f64::from(i).to_radians()).collect();
     at.extend(outline.corners());
     at.sort_by(f64::total_cmp);
     at.dedup_by(|b, a| *b - *a < 1e-9);

@@ -18,6 +18,8 @@ pub(crate) const FIGURE: f64 = 3.6;
 /// The figures beside a drawing: cap height 4.2 mm.
 pub(crate) const GREAT: f64 = 6.0;
 
+/// Sheets up to this wide show the smallest type at 16 pixels on a page of 1216.
+const WIDEST: f64 = 197.0;
 /// Distance kept between two texts, mm.
 const APART: f64 = 0.5;
 /// Distance from one line of a label to the next, as a share of its size.
@@ -29,6 +31,8 @@ const EDGE: f64 = 1.5;
 pub(crate) struct Sheet {
     pub(crate) width: f64,
     pub(crate) height: f64,
+    /// How much larger the type is than usual, so that it stays legible where a wide sheet is shown on a narrow page.
+    pub(crate) type_scale: f64,
     items: Vec<Item>,
     texts: Vec<Text>,
     taken: Vec<Frame>,
@@ -36,13 +40,37 @@ pub(crate) struct Sheet {
     grounds: Vec<(Vec<Spot>, Ink)>,
 }
 
+/// A line that labels keep off, in stretches, so that most of a long one is passed over at a glance.
 struct Obstacle {
-    spots: Vec<Spot>,
+    stretches: Vec<(Frame, Vec<Spot>)>,
     frame: Frame,
     cost: f64,
 }
 
+impl Obstacle {
+    /// Whether a piece of it is one of these.
+    fn has(&self, frame: &Frame, is: impl Fn(Spot, Spot) -> bool) -> bool {
+        let near = |f: &Frame| f.grown(0.01).overlaps(frame);
+        near(&self.frame) && self.stretches.iter().any(|(f, spots)| near(f) && spots.windows(2).any(|w| is(w[0], w[1])))
+    }
+}
+
+/// Pieces in a stretch of an obstacle.
+const STRETCH: usize = 12;
+
+/// The rectangle round some places.
+fn round_about(spots: &[Spot]) -> Frame {
+    let none = Frame { left: f64::MAX, top: f64::MAX, right: f64::MIN, bottom: f64::MIN };
+    spots.iter().fold(none, |f, s| Frame {
+        left: f.left.min(s.x),
+        top: f.top.min(s.y),
+        right: f.right.max(s.x),
+        bottom: f.bottom.max(s.y),
+    })
+}
+
 /// Words that still look for a place.
+#[derive(Clone)]
 pub(crate) struct Label {
     /// The lines, each part in its weight.
     pub(crate) lines: Vec<Vec<(Weight, String)>>,
@@ -99,6 +127,10 @@ impl Label {
         self
     }
 
+    fn scaled(&self, by: f64) -> Self {
+        Self { size: self.size * by, ..self.clone() }
+    }
+
     fn sign_width(&self) -> f64 {
         match self.sign {
             None => 0.0,
@@ -147,7 +179,7 @@ fn shifted(frame: Frame, by: Spot) -> Frame {
 /// sheet's y up, is the direction that is liked best.
 pub(crate) fn around(at: Spot, from: f64, to: f64, towards: f64) -> Vec<Place> {
     let mut places = Vec::new();
-    let steps = 7;
+    let steps = 12;
     for ring in 0..steps {
         let away = from + (to - from) * f64::from(ring) / f64::from(steps - 1);
         for i in 0..24 {
@@ -170,6 +202,7 @@ impl Sheet {
         Self {
             width,
             height,
+            type_scale: if width > WIDEST { width / WIDEST } else { 1.0 },
             items: Vec::new(),
             texts: Vec::new(),
             taken: Vec::new(),
@@ -236,14 +269,14 @@ impl Sheet {
         if closed && let Some(&first) = spots.first() {
             spots.push(first);
         }
-        let mut frame = Frame { left: f64::MAX, top: f64::MAX, right: f64::MIN, bottom: f64::MIN };
-        for s in &spots {
-            frame.left = frame.left.min(s.x);
-            frame.right = frame.right.max(s.x);
-            frame.top = frame.top.min(s.y);
-            frame.bottom = frame.bottom.max(s.y);
-        }
-        self.obstacles.push(Obstacle { spots, frame, cost });
+        let stretches = (0..spots.len().saturating_sub(1))
+            .step_by(STRETCH)
+            .map(|i| {
+                let part = spots[i..(i + STRETCH + 1).min(spots.len())].to_vec();
+                (round_about(&part), part)
+            })
+            .collect();
+        self.obstacles.push(Obstacle { stretches, frame: round_about(&spots), cost });
     }
 
     /// Keeps every label out of a rectangle.
@@ -264,6 +297,7 @@ impl Sheet {
 
     /// A text at a fixed place.
     pub(crate) fn write(&mut self, mut text: Text) {
+        text.size *= self.type_scale;
         let frame = text.frame();
         if text.halo.is_none() {
             text.halo = Some(self.ground(frame.middle()));
@@ -289,12 +323,7 @@ impl Sheet {
     /// What it costs a label to cover a rectangle.
     fn crossed(&self, frame: &Frame) -> f64 {
         let wide = frame.grown(0.25);
-        self.obstacles
-            .iter()
-            .filter(|o| o.frame.grown(0.01).overlaps(&wide))
-            .filter(|o| o.spots.windows(2).any(|w| wide.meets(w[0], w[1])))
-            .map(|o| o.cost)
-            .sum()
+        self.obstacles.iter().filter(|o| o.has(&wide, |a, b| wide.meets(a, b))).map(|o| o.cost).sum()
     }
 
     fn on_sheet(&self, frame: &Frame) -> bool {
@@ -306,6 +335,7 @@ impl Sheet {
 
     /// Sets a label at the best of its places; where all are taken, at the free one nearest to the first.
     pub(crate) fn label(&mut self, label: &Label, places: &[Place]) {
+        let label = &label.scaled(self.type_scale);
         let best = self.best(label, places).or_else(|| {
             let first = places.first()?;
             let anywhere = self.anywhere(first.at);
@@ -318,6 +348,7 @@ impl Sheet {
 
     /// Sets a label only where one of its places is free, `clear` mm from other texts, and costs no more than `most`.
     pub(crate) fn label_if_room(&mut self, label: &Label, places: &[Place], clear: f64, most: f64) {
+        let label = &label.scaled(self.type_scale);
         if let Some((at, _)) = self.best_with_cost(label, places, clear).filter(|(_, cost)| *cost <= most) {
             self.settle(label, at);
         }
@@ -366,7 +397,7 @@ impl Sheet {
                 if self.taken.iter().any(|t| t.meets(from, end)) {
                     continue;
                 }
-                cost += 0.25 * self.leader_crosses(from, end) + 0.05 * from.to(end);
+                cost += 0.08 * self.leader_crosses(from, end) + 0.05 * from.to(end);
             }
             if best.is_none_or(|b| cost < b.1) {
                 best = Some((at, cost));
@@ -376,14 +407,8 @@ impl Sheet {
     }
 
     fn leader_crosses(&self, a: Spot, b: Spot) -> f64 {
-        let frame =
-            Frame { left: a.x.min(b.x), right: a.x.max(b.x), top: a.y.min(b.y), bottom: a.y.max(b.y) }.grown(0.01);
-        self.obstacles
-            .iter()
-            .filter(|o| o.frame.grown(0.01).overlaps(&frame))
-            .filter(|o| o.spots.windows(2).any(|w| cross(a, b, w[0], w[1])))
-            .map(|o| o.cost)
-            .sum()
+        let frame = round_about(&[a, b]).grown(0.01);
+        self.obstacles.iter().filter(|o| o.has(&frame, |c, d| cross(a, b, c, d))).map(|o| o.cost).sum()
     }
 
     fn settle(&mut self, label: &Label, at: Spot) {
@@ -464,10 +489,10 @@ fn holds_frame(frame: &Frame, at: Spot) -> bool {
 fn cost_of(stroke: Stroke) -> f64 {
     match (stroke.ink, stroke.width) {
         (Ink::Line, w) if w < 0.18 => 0.3,
-        (Ink::Line, _) => 4.0,
-        (_, w) if w < 0.25 => 6.0,
-        (_, w) if w < 0.45 => 8.0,
-        _ => 12.0,
+        (Ink::Line, _) => 5.0,
+        (_, w) if w < 0.25 => 9.0,
+        (_, w) if w < 0.45 => 12.0,
+        _ => 40.0,
     }
 }
 

@@ -1,11 +1,11 @@
 //! Plans to draw: invented orders on exact shapes, from the quiet to the crowded.
 
-#![allow(dead_code, reason = "each test and the example take what they need")]
+#![allow(dead_code, unreachable_pub, clippy::unwrap_used, reason = "each test and the example take what they need")]
 
 use std::sync::Arc;
 
+use job::PerEye;
 use job::rules::Rules;
-use job::{Eye, PerEye};
 use outline::Outline;
 use planner::plan::Shape;
 use planner::{Bench, FrameShapes, Plan, Shelf};
@@ -24,6 +24,7 @@ pub struct Job {
     between: Option<f64>,
     rows: &'static str,
     rules: &'static str,
+    face_form: &'static str,
 }
 
 const HEADER: &str = "sku,material,series,lot,type,form,sphere_d,cylinder_d,axis_deg,add_d,base_in_cm_per_m,base_up_cm_per_m,\
@@ -72,6 +73,7 @@ pub fn jobs() -> Vec<Job> {
             row!("K70-2", "-3.75", "", "70", "1.5", "3.50")
         ),
         rules: "",
+        face_form: "",
     };
     vec![
         plain(),
@@ -100,8 +102,8 @@ pub fn jobs() -> Vec<Job> {
         },
         Job {
             name: "narrow",
-            right: "sphere_d = \"-2.00\", cylinder_d = \"-3.50\", axis_deg = 5, prism = [{ cm_per_m = \"1.50\", base = \"up\" }, { cm_per_m = \"2.00\", base = \"out\" }]",
-            left: "sphere_d = \"-2.50\", cylinder_d = \"-3.00\", axis_deg = 175, prism = [{ cm_per_m = \"1.50\", base = \"down\" }, { cm_per_m = \"2.00\", base = \"out\" }]",
+            right: "sphere_d = \"-2.00\", cylinder_d = \"-3.50\", axis_deg = 5, prism = [{ cm_per_m = \"0.75\", base = \"up\" }, { cm_per_m = \"1.00\", base = \"out\" }]",
+            left: "sphere_d = \"-2.50\", cylinder_d = \"-3.00\", axis_deg = 175, prism = [{ cm_per_m = \"0.75\", base = \"down\" }, { cm_per_m = \"1.00\", base = \"out\" }]",
             height: "pupil_height_mm = { right = 13.0, left = 12.5 }",
             shape: || superellipse(56.0, 24.0, 3.0),
             between: Some(15.0),
@@ -146,6 +148,57 @@ pub fn jobs() -> Vec<Job> {
             rows: row!("S65-1", "-3.00", "", "65", "1.6", "3.50"),
             ..plain()
         },
+        Job {
+            name: "child",
+            right: "sphere_d = \"+3.00\", cylinder_d = \"-2.50\", axis_deg = 180",
+            left: "sphere_d = \"+4.25\", cylinder_d = \"-3.25\", axis_deg = 5",
+            pd: "monocular_pd_mm = { right = 25.0, left = 25.5 }",
+            height: "pupil_height_mm = { right = 17.0, left = 17.0 }",
+            shape: || superellipse(38.0, 29.0, 2.2),
+            between: Some(14.0),
+            rows: concat!(
+                row!("C60-1", "+3.00", "-2.50", "60", "4.0", "6.50"),
+                row!("C60-2", "+4.25", "-3.25", "60", "4.8", "6.50")
+            ),
+            ..plain()
+        },
+        Job {
+            name: "wide",
+            right: "sphere_d = \"-1.50\", cylinder_d = \"-4.00\", axis_deg = 45",
+            left: "sphere_d = \"-1.25\", cylinder_d = \"-4.25\", axis_deg = 135",
+            pd: "monocular_pd_mm = { right = 36.0, left = 36.5 }",
+            height: "pupil_height_mm = { right = 30.0, left = 30.5 }",
+            shape: || superellipse(68.0, 56.0, 3.5),
+            between: Some(20.0),
+            rows: concat!(
+                row!("W90-1", "-1.50", "-4.00", "95", "2.2", "4.00"),
+                row!("W90-2", "-1.25", "-4.25", "95", "2.2", "4.00")
+            ),
+            ..plain()
+        },
+        Job {
+            name: "decentred",
+            right: "sphere_d = \"-5.00\", cylinder_d = \"none\"",
+            left: "sphere_d = \"-5.00\", cylinder_d = \"none\"",
+            pd: "monocular_pd_mm = { right = 30.0, left = 30.0 }",
+            more: "blank = { right = \"a long <name> & more of it 4711-0815-2342\", left = \"a long <name> & more of it 4711-0815-2342\" }",
+            rows: "a long <name> & more of it 4711-0815-2342,polycarbonate-1.586,plain,K1,single-vision,spheric,-5.00,,,,,,,\
+                   70,,-2.5,1.0,1.5,,,,2.50,1.530,,,,,,,9,,,B4,finished,back\n",
+            ..plain()
+        },
+        Job {
+            name: "wrapped",
+            face_form: "face_form_deg = 9.0\npantoscopic_deg = 8.0\noutline_allowance_mm = 0.30\n",
+            right: "sphere_d = \"plano\", cylinder_d = \"-0.50\", axis_deg = 12.5",
+            left: "sphere_d = \"+0.25\", cylinder_d = \"-0.75\", axis_deg = 170",
+            shape: || Outline::rounded_rectangle(Mm::new(58.0), Mm::new(36.0), Mm::new(3.0)).unwrap(),
+            rows: concat!(
+                row!("F85-1", "+0.00", "-0.50", "85", "2.0", "8.00"),
+                row!("F85-2", "+0.25", "-0.75", "85", "2.0", "8.00")
+            ),
+            ..plain()
+        },
+        Job { name: "ellipse", shape: || Outline::ellipse(Mm::new(25.0), Mm::new(19.0)).unwrap(), ..plain() },
         Job { name: "right-only", eyes: "right", ..plain() },
         Job {
             name: "left-only",
@@ -170,13 +223,14 @@ impl Job {
         format!(
             "number = \"0142\"\ntaken = 2026-03-02\neyes = \"{}\"\n[wearer]\nborn = 1988\n{}\n{}\nmeasured_by = \"pupillometer\"\n\
              [prescription]\nwritten = 2026-02-11\n{}\n[frame]\noutline = \"none.txt\"\noutline_of = \"rim-groove\"\n\
-             outline_from = \"this-frame\"\nmounting = \"full-rim\"\nmaterial = \"acetate\"\nowner = \"shop\"\n\
+             outline_from = \"this-frame\"\nmounting = \"full-rim\"\nmaterial = \"acetate\"\nowner = \"shop\"\n{}\
              [lens]\nuse = \"distance\"\ntype = \"single-vision\"\nmaterial = \"polycarbonate-1.586\"\ntreatments = []\n\
              edge = \"bevel\"\nbevel = \"v\"\n{}\n",
             self.eyes,
             self.pd,
             self.height,
             eyes.join("\n"),
+            self.face_form,
             self.more
         )
     }
@@ -206,6 +260,3 @@ impl Job {
         planner::plan(&order, &self.frame(), &bench, Working::off())
     }
 }
-
-/// Both eyes' names.
-pub const EYES: [Eye; 2] = Eye::BOTH;

@@ -1,0 +1,335 @@
+//! Holds every view of every test plan against what a drawing on the bench must do.
+
+mod plans;
+
+use std::collections::BTreeSet;
+use std::sync::OnceLock;
+
+use drawing::{Frame, Ink, Item, Path, Scene, Spot, Text};
+use job::rules::Lies;
+use resvg::usvg;
+
+const FACES: [&[u8]; 3] = [
+    include_bytes!("../../../assets/fonts/RimwrightCondensed-Regular.ttf"),
+    include_bytes!("../../../assets/fonts/RimwrightCondensed-Medium.ttf"),
+    include_bytes!("../../../assets/fonts/RimwrightCondensed-SemiBold.ttf"),
+];
+
+/// Every scene, with the name of its plan; blockers' cards both ways up.
+fn scenes() -> &'static [(String, Scene)] {
+    static SCENES: OnceLock<Vec<(String, Scene)>> = OnceLock::new();
+    SCENES.get_or_init(drawn)
+}
+
+fn drawn() -> Vec<(String, Scene)> {
+    let mut all = Vec::new();
+    for job in plans::jobs() {
+        let plan = job.plan();
+        for lies in [Lies::FrontUp, Lies::BackUp] {
+            for (stem, scene) in drawing::all(&plan, lies) {
+                if lies == Lies::FrontUp || stem.starts_with("blocking") {
+                    all.push((format!("{} {stem} {}", job.name, lies.word()), scene));
+                }
+            }
+        }
+        all.push((format!("{} outline", job.name), drawing::outline(&job.frame())));
+    }
+    assert!(all.len() > 80, "{} scenes", all.len());
+    all
+}
+
+fn options() -> usvg::Options<'static> {
+    let mut options = usvg::Options::default();
+    for face in FACES {
+        options.fontdb_mut().load_font_data(face.to_vec());
+    }
+    options
+}
+
+fn paths(scene: &Scene) -> impl Iterator<Item = &Path> {
+    scene.items.iter().filter_map(|item| match item {
+        Item::Path(path) => Some(path),
+        _ => None,
+    })
+}
+
+fn extent(spots: &[Spot]) -> Frame {
+    spots.iter().fold(Frame { left: f64::MAX, top: f64::MAX, right: f64::MIN, bottom: f64::MIN }, |f, s| Frame {
+        left: f.left.min(s.x),
+        top: f.top.min(s.y),
+        right: f.right.max(s.x),
+        bottom: f.bottom.max(s.y),
+    })
+}
+
+#[test]
+fn no_text_covers_another_and_none_leaves_the_sheet() {
+    let mut faults = Vec::new();
+    for (name, scene) in scenes() {
+        let texts: Vec<(&Text, Frame)> = scene.texts().map(|t| (t, t.frame())).collect();
+        for (i, (text, frame)) in texts.iter().enumerate() {
+            let on = frame.left >= 0.0
+                && frame.top >= 0.0
+                && frame.right <= scene.width.mm()
+                && frame.bottom <= scene.height.mm();
+            if !on {
+                faults.push(format!("{name}: `{}` leaves the sheet: {frame:?}", text.words()));
+            }
+            for (other, covered) in &texts[..i] {
+                if frame.overlaps(covered) {
+                    faults.push(format!("{name}: `{}` covers `{}`", text.words(), other.words()));
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// The same by a layout that is not ours: resvg sets the texts in the real typeface and measures their glyphs.
+#[test]
+fn no_text_covers_another_as_a_renderer_sets_them() {
+    fn collect(group: &usvg::Group, found: &mut Vec<(String, Frame)>) {
+        for node in group.children() {
+            match node {
+                usvg::Node::Group(group) => collect(group, found),
+                usvg::Node::Text(text) => {
+                    let b = text.flattened().abs_bounding_box();
+                    let words = text.chunks().iter().map(usvg::TextChunk::text).collect();
+                    let frame = Frame {
+                        left: f64::from(b.left()),
+                        top: f64::from(b.top()),
+                        right: f64::from(b.right()),
+                        bottom: f64::from(b.bottom()),
+                    };
+                    found.push((words, frame));
+                }
+                _ => {}
+            }
+        }
+    }
+    let options = options();
+    let mut faults = Vec::new();
+    let mut seen = 0;
+    for (name, scene) in scenes() {
+        let tree = usvg::Tree::from_str(&drawing::svg(scene), &options).unwrap_or_else(|e| panic!("{name}: {e}"));
+        let scale = f64::from(tree.size().width()) / scene.width.mm();
+        // 96 pixels an inch: CSS Values and Units 3, section 6.2.
+        assert!((scale - 96.0 / 25.4).abs() < 1e-4, "{name}: {scale} pixels a millimetre");
+        let mut texts = Vec::new();
+        collect(tree.root(), &mut texts);
+        assert_eq!(texts.len(), scene.texts().count(), "{name}: every text is found");
+        seen += texts.len();
+        for (i, (words, frame)) in texts.iter().enumerate() {
+            for (other, covered) in &texts[..i] {
+                if frame.overlaps(covered) {
+                    faults.push(format!("{name}: `{words}` covers `{other}`"));
+                }
+            }
+        }
+        // Widths by the renderer against our table.
+        for (text, (_, frame)) in scene.texts().zip(&texts).filter(|(t, _)| !t.upwards) {
+            let (ours, theirs) = (text.length(), (frame.right - frame.left) / scale);
+            assert!((ours - theirs).abs() < 0.2 * text.size, "{name}: `{}` {ours} {theirs}", text.words());
+        }
+    }
+    assert!(seen > 2000, "{seen} texts");
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn nothing_is_drawn_beyond_the_sheet() {
+    for (name, scene) in scenes() {
+        for path in paths(scene) {
+            for run in &path.runs {
+                let f = extent(&run.spots);
+                assert!(
+                    f.left >= 0.0 && f.top >= 0.0 && f.right <= scene.width.mm() && f.bottom <= scene.height.mm(),
+                    "{name}: {f:?} on {:?} x {:?}",
+                    scene.width,
+                    scene.height
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn every_sheet_carries_a_bar_of_exactly_50_mm() {
+    for (name, scene) in scenes() {
+        let bars: Vec<Frame> = paths(scene)
+            .filter(|p| {
+                p.fill == Some(Ink::Ink) && p.stroke.is_none() && p.runs.len() == 1 && p.runs[0].spots.len() == 4
+            })
+            .map(|p| extent(&p.runs[0].spots))
+            .filter(|f| f.right - f.left > 20.0)
+            .collect();
+        assert_eq!(bars.len(), 1, "{name}");
+        assert!((bars[0].right - bars[0].left - 50.0).abs() < 1e-9, "{name}: {bars:?}");
+        assert!(scene.texts().any(|t| t.words() == "50 mm"), "{name}");
+    }
+}
+
+#[test]
+fn no_text_is_smaller_than_16_pixels_on_a_page_of_1216_nor_than_1_8_mm_on_paper() {
+    for (name, scene) in scenes() {
+        for text in scene.texts() {
+            let pixels = text.size * 1216.0 / scene.width.mm();
+            assert!(pixels >= 16.0, "{name}: `{}` {pixels:.1} px", text.words());
+            // Cap height of the typeface: 0.698 of its size.
+            assert!(text.size * 0.698 >= 1.8, "{name}: `{}`", text.words());
+        }
+    }
+}
+
+#[test]
+fn the_edge_is_as_long_as_its_outline_and_as_thick_as_its_plan() {
+    for job in plans::jobs() {
+        let plan = job.plan();
+        let Some(scene) = drawing::edge(&plan) else { continue };
+        let eyes: Vec<_> = plan.planned().filter(|e| e.lens.is_some()).collect();
+        let tints: Vec<&Path> = paths(&scene).filter(|p| p.fill == Some(Ink::Water)).collect();
+        assert_eq!(tints.len(), eyes.len(), "{}", job.name);
+        for (strip, eye) in tints.iter().zip(&eyes) {
+            let lens = eye.lens.as_ref().expect("filtered");
+            let spots = &strip.runs[0].spots;
+            let f = extent(spots);
+            let round = lens.cut.outline().circumference().mm();
+            assert!((f.right - f.left - round).abs() < 1e-6, "{} {}", job.name, eye.eye);
+            // The first half of the area is the front edge from the left, the second the back edge from the right; every
+            // row of the plan must be found between them, where its arc length says.
+            let (front, back) = spots.split_at(spots.len() / 2);
+            let lengths = lens.cut.outline().lengths();
+            for row in &lens.edge.around {
+                let up_to = |deg: f64| lengths.up_to(deg.to_radians()).mm();
+                let along = match eye.eye {
+                    job::Eye::Right => up_to(row.deg),
+                    job::Eye::Left => (up_to(180.0) - up_to(row.deg)).rem_euclid(round),
+                };
+                let at = |edge: &[Spot]| {
+                    let near = edge
+                        .iter()
+                        .min_by(|a, b| (a.x - f.left - along).abs().total_cmp(&(b.x - f.left - along).abs()));
+                    near.copied().expect("an edge")
+                };
+                let (a, b) = (at(front), at(back));
+                assert!((b.y - a.y - row.square.mm()).abs() < 1e-6, "{} {} at {}", job.name, eye.eye, row.deg);
+            }
+        }
+    }
+}
+
+/// An ellipse's circumference by the Gauss-Kummer series, which has nothing to do with our quadrature.
+/// Source: NIST Digital Library of Mathematical Functions, 19.30.5 with 19.5.2 transformed; h = ((a - b) / (a + b))^2.
+fn ellipse_round(a: f64, b: f64) -> f64 {
+    let h = (a - b) * (a - b) / ((a + b) * (a + b));
+    let mut term = 1.0;
+    let mut sum = 1.0;
+    for n in 1..30 {
+        // Square of the binomial coefficient of one half over n.
+        term *= (1.5 - f64::from(n)) / f64::from(n);
+        let mut power = 1.0;
+        for _ in 0..n {
+            power *= h;
+        }
+        sum += term * term * power;
+    }
+    std::f64::consts::PI * (a + b) * sum
+}
+
+#[test]
+fn a_strip_of_an_ellipse_is_as_long_as_the_ellipse() {
+    let job = plans::jobs().into_iter().find(|j| j.name == "ellipse").expect("there");
+    let scene = drawing::edge(&job.plan()).expect("a blank");
+    let strips: Vec<Frame> =
+        paths(&scene).filter(|p| p.fill == Some(Ink::Water)).map(|p| extent(&p.runs[0].spots)).collect();
+    assert_eq!(strips.len(), 2);
+    for strip in strips {
+        assert!((strip.right - strip.left - ellipse_round(25.0, 19.0)).abs() < 1e-6, "{strip:?}");
+    }
+}
+
+#[test]
+fn nose_top_temple_and_bottom_of_both_eyes_stand_under_one_another() {
+    let scene = drawing::edge(&plans::jobs()[0].plan()).expect("a blank");
+    for word in ["nose", "top", "temple", "bottom"] {
+        let at: Vec<f64> = scene.texts().filter(|t| t.words() == word).map(|t| t.at.x).collect();
+        let half = at.len() / 2;
+        assert!(half >= 1 && at.len() == 2 * half, "{word}: {at:?}");
+        for i in 0..half {
+            assert!((at[i] - at[half + i]).abs() < 1e-6, "{word}: {at:?}");
+        }
+    }
+}
+
+#[test]
+fn a_lens_that_lies_on_its_face_is_drawn_mirrored_and_says_so() {
+    let plan = plans::jobs()[0].plan();
+    for eye in job::Eye::BOTH {
+        let x = |lies: Lies, word: &str| {
+            let scene = drawing::blocking(&plan, eye, lies).expect("a blank");
+            let tint = scene.items.iter().find_map(|i| match i {
+                Item::Circle(c) if c.fill == Some(Ink::Water) => Some(c.centre.x),
+                _ => None,
+            });
+            let at = scene.texts().find(|t| t.words() == word).map(|t| t.frame().middle().x);
+            (at.expect("written") - tint.expect("a blank"), scene)
+        };
+        let ((front, _), (back, scene)) = (x(Lies::FrontUp, "nose"), x(Lies::BackUp, "nose"));
+        assert!(front * eye.nasal() > 3.0 && back * eye.nasal() < -3.0, "{eye}: {front} {back}");
+        assert!(scene.texts().any(|t| t.words().contains("mirrored")));
+        assert!(scene.description.contains("mirrored"));
+    }
+}
+
+#[test]
+fn files_are_well_formed_named_and_the_same_twice() {
+    let options = options();
+    for ((name, scene), (_, again)) in scenes().iter().zip(drawn()) {
+        let svg = drawing::svg(scene);
+        assert_eq!(svg, drawing::svg(&again), "{name}");
+        let document = usvg::roxmltree::Document::parse(&svg).unwrap_or_else(|e| panic!("{name}: {e}"));
+        let root = document.root_element();
+        assert_eq!(
+            root.attribute("width"),
+            Some(format!("{}mm", root.attribute("viewBox").and_then(|v| v.split(' ').nth(2)).expect("a box")).as_str())
+        );
+        let child = |tag: &str| root.children().find(|n| n.has_tag_name(("http://www.w3.org/2000/svg", tag)));
+        for tag in ["title", "desc"] {
+            let text = child(tag).and_then(|n| n.text()).unwrap_or_default();
+            assert!(text.len() > 10, "{name}: {tag} `{text}`");
+        }
+        let ids: Vec<&str> = document.descendants().filter_map(|n| n.attribute("id")).collect();
+        assert_eq!(ids.len(), ids.iter().collect::<BTreeSet<_>>().len(), "{name}");
+        for number in document.descendants().flat_map(|n| n.attributes()).filter(|a| a.name() == "d") {
+            assert!(!number.value().contains("NaN") && !number.value().contains("inf"), "{name}");
+        }
+        usvg::Tree::from_str(&svg, &options).unwrap_or_else(|e| panic!("{name}: {e}"));
+    }
+}
+
+/// Thin rules may be crossed where there is no other room; the outline of a lens may not.
+#[test]
+fn no_text_lies_on_an_outline() {
+    let mut faults = Vec::new();
+    for (name, scene) in scenes() {
+        let outlines: Vec<&Path> =
+            paths(scene).filter(|p| p.stroke.is_some_and(|s| s.width > 0.5 && s.ink == Ink::Ink)).collect();
+        for text in scene.texts() {
+            let frame = text.frame();
+            let on = |run: &drawing::Run| {
+                run.spots.iter().zip(run.spots.iter().cycle().skip(1)).any(|(a, b)| frame.meets(*a, *b))
+            };
+            if outlines.iter().any(|p| p.runs.iter().filter(|r| r.closed).any(on)) {
+                faults.push(format!("{name}: `{}`", text.words()));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn the_title_names_what_is_drawn() {
+    let names: BTreeSet<String> = scenes().iter().map(|(_, s)| s.name.clone()).collect();
+    let wanted = ["blank-left", "blank-right", "blocking-left", "blocking-right", "edge", "outline", "pair"];
+    assert_eq!(names.iter().map(String::as_str).collect::<Vec<_>>(), wanted);
+}
