@@ -339,9 +339,12 @@ fn tightest(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
         sheet.circle(rim, 0.6, Some(Ink::Stop), None);
         let label = Label::new(FIGURE, Ink::Stop, Weight::SemiBold, format!("short by {words}")).sign(Sign::Stop);
         let label = label.leads_to(rim, 0.7).leader(lines::as_wide(lines::in_ink(THIN, Ink::Stop), 0.3));
-        let out = over.nominal() - 0.5 * over.useful();
+        // Outside the ring, where nothing else is written.
+        let out = over.ring - hypot(over.tightest.0, over.tightest.1) + 6.0;
         let towards = units::maths::atan2_deg(y, x);
-        sheet.label(&label, &around(rim, 6.0, 6.0 + out, towards));
+        let mut places = around(rim, out, out + 14.0, towards);
+        places.retain(|p| p.at.to(seen.origin) > over.ring + 7.0);
+        sheet.label(&label, &places);
         return;
     }
     sheet.line(&[middle, rim], REACH);

@@ -165,8 +165,8 @@ impl Card<'_> {
         let pen = Stroke { ink: Ink::Mark, width: 0.7, dashes: &[] };
         if let Some(r) = self.lens.block.diameter.map(|d| 0.5 * d.mm()) {
             let at = self.block_point();
-            // Up, and towards the temple: the nose's side carries the letter and the arrow.
-            for (x, y) in [(0.0, 1.0), (-k, 0.0)] {
+            for deg in self.pen_lines() {
+                let (x, y) = (cos_deg(deg), sin_deg(deg));
                 let out = |d: f64| at.by(x * d, -y * d);
                 sheet.line(&[out(r - PEN), out(r + PEN)], pen);
             }
@@ -187,6 +187,16 @@ impl Card<'_> {
         marks::up(sheet, spot(self.middle.x, self.middle.y - self.rim - 6.5));
         let up = spot(self.middle.x + 2.0, self.middle.y - self.rim - 2.4);
         sheet.words(up, Anchor::Start, LABEL, Ink::Ink, Weight::Regular, "up");
+    }
+
+    /// Where the two pen lines cross the block's rim, degrees on the sheet: up, and towards the temple, since the nose's
+    /// side may carry the letter and the arrow; turned aside where the axis runs.
+    fn pen_lines(&self) -> [f64; 2] {
+        let axis = self.plan.power.cylinder().map(|(_, axis)| self.seen.direction(axis.deg()));
+        let on_axis = |deg: f64| axis.is_some_and(|axis| ((deg - axis + 90.0).rem_euclid(180.0) - 90.0).abs() < 15.0);
+        let temple = if self.nasal() > 0.0 { 180.0 } else { 0.0 };
+        let down = self.nasal() * 30.0;
+        [(90.0, -down), (temple, down)].map(|(deg, aside)| if on_axis(deg) { deg + aside } else { deg })
     }
 
     /// Where the arrow to the nose ends: on the nose's side, low, beside the shape if there is room in the blank, else on
@@ -257,7 +267,9 @@ impl Card<'_> {
                 .collect();
             sheet.label(&Label::new(LABEL, Ink::Ink, Weight::Regular, "block"), &places);
             let k = self.nasal();
-            let line = from.by(-k * (r + PEN - 0.6), 0.0);
+            let [_, deg] = self.pen_lines();
+            let out = r + PEN - 0.6;
+            let line = from.by(out * cos_deg(deg), -out * sin_deg(deg));
             let label = Label::new(LABEL, Ink::Mark, Weight::Regular, "pen line");
             sheet.label(
                 &label.leads_to(line, 0.8).leader(put),

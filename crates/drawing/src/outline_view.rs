@@ -31,7 +31,7 @@ pub fn outline(frame: &FrameShapes) -> Scene {
     let width = (2.0 * widest + bridge + 40.0).max(SHEET);
     let middle = 0.5 * width;
     let level = ABOVE + 0.5 * high;
-    let table = ABOVE + high + 9.0;
+    let table = ABOVE + high + 13.0;
     let figures = rows(frame);
     let against = table + 4.6 * figures.len() as f64 + 8.0;
     let deviation = frame.difference.is_some();

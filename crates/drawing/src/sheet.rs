@@ -21,7 +21,7 @@ pub(crate) const GREAT: f64 = 6.0;
 /// Sheets up to this wide show the smallest type at 16 pixels on a page of 1216.
 const WIDEST: f64 = 197.0;
 /// Distance kept between two texts, mm.
-const APART: f64 = 0.5;
+const APART: f64 = 0.9;
 /// Distance from one line of a label to the next, as a share of its size.
 pub(crate) const LEADING: f64 = 1.22;
 /// Distance kept to the sheet's edge, mm.
@@ -417,6 +417,8 @@ impl Sheet {
             && let Some((from, end)) = leader(&frame, to, short_of)
         {
             self.line(&[from, end], label.leader);
+            // Leaders that cross point to the wrong thing.
+            self.avoid(&[from, end], false, 60.0);
         }
         if let Some(sign) = label.sign {
             self.sign(sign, at, label);
