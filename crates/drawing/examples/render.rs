@@ -1,4 +1,5 @@
-//! Renders every view of the test plans to PNG, in colour and in grey: `cargo run -p drawing --example render FOLDER`.
+//! Renders drawings to PNG, in colour and in grey, to be looked at: `cargo run -p drawing --example render FOLDER [NAME]`
+//! every view of the test plans, `... render FILE.svg ...` the files, beside them.
 
 #![allow(
     clippy::disallowed_methods,
@@ -20,14 +21,16 @@ const FACES: [&[u8]; 3] = [
 ];
 
 fn main() {
-    let mut arguments = std::env::args().skip(1);
-    let folder = arguments.next().unwrap_or_else(|| "target/drawings".to_owned());
-    let only: Vec<String> = arguments.collect();
-    std::fs::create_dir_all(&folder).unwrap();
     let mut options = usvg::Options::default();
     for face in FACES {
         options.fontdb_mut().load_font_data(face.to_vec());
     }
+    let (files, names): (Vec<String>, Vec<String>) = std::env::args().skip(1).partition(|a| a.ends_with(".svg"));
+    for file in &files {
+        render(&std::fs::read_to_string(file).unwrap(), &options, &Path::new(file).with_extension(""));
+    }
+    let Some((folder, only)) = names.split_first() else { return };
+    std::fs::create_dir_all(folder).unwrap();
     for job in plans::jobs() {
         if !only.is_empty() && !only.iter().any(|o| o == job.name) {
             continue;
@@ -36,7 +39,7 @@ fn main() {
         scenes.push(("outline".to_owned(), drawing::outline(&job.frame())));
         for (stem, scene) in scenes {
             let svg = drawing::svg(&scene);
-            let path = Path::new(&folder).join(format!("{}-{stem}", job.name));
+            let path = Path::new(folder).join(format!("{}-{stem}", job.name));
             std::fs::write(path.with_extension("svg"), &svg).unwrap();
             render(&svg, &options, &path);
         }

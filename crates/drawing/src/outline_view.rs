@@ -107,17 +107,10 @@ fn one(sheet: &mut Sheet, eye: Eye, shape: &Shape, seen: Seen) {
 }
 
 fn names(sheet: &mut Sheet, eye: Eye, shape: &Shape, seen: Seen) {
-    let deg = shape.boxed.effective_diameter_at.direction_deg();
     let longest = shape.outline.point(shape.boxed.effective_diameter_at.rad());
     let half = halfway(seen.origin, seen.point(longest));
-    let words = vec![
-        vec![(Weight::Regular, "effective diameter".to_owned())],
-        vec![
-            (Weight::SemiBold, figure::length(shape.boxed.effective_diameter.mm())),
-            (Weight::Regular, format!(", longest radius at {}", figure::at(deg))),
-        ],
-    ];
-    sheet.label(&Label::of(LABEL, Ink::Ink, words).leads_to(half, 0.4), &around(half, 3.4, 30.0, 270.0));
+    let label = Label::new(LABEL, Ink::Ink, Weight::Regular, "longest radius");
+    sheet.label(&label.leads_to(half, 0.4), &around(half, 3.4, 30.0, 270.0));
     if eye == Eye::Right {
         let label = Label::new(LABEL, Ink::Ink, Weight::Regular, "boxed centre");
         sheet.label(&label.leads_to(seen.origin, 1.3), &around(seen.origin, 4.0, 14.0, 270.0));
@@ -138,7 +131,12 @@ fn rows(frame: &FrameShapes) -> Vec<Row> {
         left: of(&frame.eyes.left),
     };
     let mm = figure::thickness;
+    let longest = |s: &Shape| {
+        let place = figure::at(s.boxed.effective_diameter_at.direction_deg());
+        Some(format!("{} at {place}", mm(s.boxed.effective_diameter.mm())))
+    };
     let mut rows = vec![
+        row("effective diameter", &longest),
         row("circumference, smoothed", &|s| Some(mm(s.circumference.mm()))),
         row("circumference, raw points", &|s| Some(mm(s.circumference_raw.mm()))),
         row("circumference in space", &|s| s.circumference_3d.map(|l| mm(l.mm()))),
@@ -193,23 +191,22 @@ fn differences(sheet: &mut Sheet, frame: &FrameShapes, at: Spot) {
     let end = |r: f64| seen.at(r * cos_deg(deg), r * sin_deg(deg));
     let place = end(here + (there - here) * times);
     sheet.circle(place, 0.55, Some(Ink::Ink), None);
+    let words = [
+        (Weight::SemiBold, "right against mirrored left".to_owned()),
+        (Weight::Regular, "full line: right".to_owned()),
+        (Weight::Regular, format!("broken: left mirrored, differences \u{d7} {times:.0}")),
+        (Weight::Regular, format!("root mean square {:.3}", difference.rms.mm())),
+    ];
+    for (i, (weight, words)) in words.into_iter().enumerate() {
+        let beside = at.by(0.5 * frame.eyes.right.boxed.width.mm() + SHOWN + 4.0, -4.5 + 3.6 * i as f64);
+        sheet.words(beside, Anchor::Start, LABEL, Ink::Ink, weight, words);
+    }
     let words = vec![vec![
         (Weight::Regular, "worst ".to_owned()),
         (Weight::SemiBold, figure::thickness(worst)),
         (Weight::Regular, format!(" at {}", figure::at(deg))),
     ]];
     sheet.label(&Label::of(TEXT, Ink::Ink, words).leads_to(place, 0.6), &around(place, 3.0, 16.0, deg));
-    let words = vec![
-        vec![(Weight::Medium, "right against mirrored left".to_owned())],
-        vec![(Weight::Regular, "full: right; broken: left, mirrored,".to_owned())],
-        vec![(Weight::Regular, format!("differences {times:.0} times as large as they are"))],
-        vec![
-            (Weight::Regular, "root mean square ".to_owned()),
-            (Weight::SemiBold, format!("{:.3}", difference.rms.mm())),
-        ],
-    ];
-    let label = Label::of(LABEL, Ink::Ink, words);
-    sheet.label(&label, &[crate::sheet::Place { at, anchor: Anchor::Middle, cost: 0.0 }]);
 }
 
 fn description(frame: &FrameShapes) -> String {

@@ -101,11 +101,14 @@ pub fn pair(plan: &Plan) -> Option<Scene> {
     for seat in &seats {
         soundings(&mut sheet, seat);
     }
-    for (i, seat) in seats.iter().enumerate() {
-        names(&mut sheet, seat, i == 0);
+    for seat in &seats {
+        powers(&mut sheet, seat);
+        extremes(&mut sheet, seat);
+    }
+    if let Some(seat) = seats.first() {
+        points(&mut sheet, seat);
     }
     for seat in &seats {
-        extremes(&mut sheet, seat);
         equal_names(&mut sheet, seat);
     }
     Some(sheet.scene("pair".to_owned(), format!("{view}, order {number}"), description(&eyes, known_bridge)))
@@ -339,9 +342,8 @@ fn soundings(sheet: &mut Sheet, seat: &Seat<'_>) {
     }
 }
 
-/// Names of the points: at the first eye all, at both what carries a figure.
-fn names(sheet: &mut Sheet, seat: &Seat<'_>, all: bool) {
-    let eye = seat.plan.eye;
+/// What carries a figure: axis, prism; or that there is no blank.
+fn powers(sheet: &mut Sheet, seat: &Seat<'_>) {
     if let (Some(at), Some((_, axis))) = (seat.plan.optical_centre, seat.plan.power.cylinder()) {
         let (named, _) = axis_ends(seat, at, axis.deg());
         let words = vec![vec![(Weight::Regular, "axis ".to_owned()), (Weight::SemiBold, figure::axis(axis.deg()))]];
@@ -355,39 +357,37 @@ fn names(sheet: &mut Sheet, seat: &Seat<'_>, all: bool) {
             .leader(lines::in_ink(THIN, Ink::Mark));
         sheet.label(&label.leads_to(wedge, 1.4), &around(wedge, 2.8, 12.0, 90.0));
     }
-    if all {
-        if let Some(at) = seat.plan.optical_centre {
-            let centre = seat.place(at);
-            let together = seat.plan.reference_point.is_some_and(|r| seat.place(r).to(centre) < 0.05);
-            let words = if together { "optical centre, before the pupil" } else { "optical centre" };
-            let label = Label::new(LABEL, Ink::Mark, Weight::Regular, words).leader(lines::in_ink(THIN, Ink::Mark));
-            sheet.label(&label.leads_to(centre, 1.3), &around(centre, 4.0, 15.0, 125.0));
-            if let Some(r) = seat.plan.reference_point.filter(|_| !together) {
-                let pupil = seat.place(r);
-                let label = Label::new(LABEL, Ink::Ink, Weight::Regular, "before the pupil");
-                sheet.label(&label.leads_to(pupil, 2.3), &around(pupil, 4.0, 15.0, 305.0));
-            }
-        }
-        let centre = seat.seen.origin;
-        let label = Label::new(LABEL, Ink::Ink, Weight::Regular, "boxed centre");
-        sheet.label(
-            &label.leads_to(centre, 1.3),
-            &around(centre, 4.0, 15.0, if eye == Eye::Right { 235.0 } else { 305.0 }),
-        );
-    }
     if seat.plan.lens.is_none() {
         let label = Label::new(TEXT, Ink::Stop, Weight::SemiBold, "no blank: no thickness").sign(Sign::Stop);
         sheet.label(&label, &flags(seat, seat.seen.origin.by(0.0, 100.0)));
     }
 }
 
+/// Names of the points: optical centre, the place before the pupil, boxed centre.
+fn points(sheet: &mut Sheet, seat: &Seat<'_>) {
+    let eye = seat.plan.eye;
+    if let Some(at) = seat.plan.optical_centre {
+        let centre = seat.place(at);
+        let together = seat.plan.reference_point.is_some_and(|r| seat.place(r).to(centre) < 0.05);
+        let words = if together { "optical centre, before the pupil" } else { "optical centre" };
+        let label = Label::new(LABEL, Ink::Mark, Weight::Regular, words).leader(lines::in_ink(THIN, Ink::Mark));
+        sheet.label(&label.leads_to(centre, 1.3), &around(centre, 4.0, 26.0, 125.0));
+        if let Some(r) = seat.plan.reference_point.filter(|_| !together) {
+            let pupil = seat.place(r);
+            let label = Label::new(LABEL, Ink::Ink, Weight::Regular, "before the pupil");
+            sheet.label(&label.leads_to(pupil, 2.3), &around(pupil, 4.0, 22.0, 305.0));
+        }
+    }
+    let centre = seat.seen.origin;
+    let label = Label::new(LABEL, Ink::Ink, Weight::Regular, "boxed centre");
+    sheet
+        .label(&label.leads_to(centre, 1.3), &around(centre, 4.0, 22.0, if eye == Eye::Right { 235.0 } else { 305.0 }));
+}
+
 /// Thinnest and thickest place, flagged outside the rim.
 fn extremes(sheet: &mut Sheet, seat: &Seat<'_>) {
     let Some(LensPlan { edge, .. }) = &seat.plan.lens else { return };
-    for (name, mm, deg, sign) in [
-        ("thickest ", edge.thickest, edge.thickest_deg, Sign::Thickest),
-        ("thinnest ", edge.thinnest, edge.thinnest_deg, Sign::Thinnest),
-    ] {
+    let flag = |sheet: &mut Sheet, name: &str, mm: units::Mm, deg: f64, sign: Sign| {
         let rim = seat.rim(deg);
         sheet.circle(rim, 0.55, Some(Ink::Ink), None);
         let words = vec![vec![
@@ -396,9 +396,13 @@ fn extremes(sheet: &mut Sheet, seat: &Seat<'_>) {
             (Weight::Regular, format!(" at {}", figure::at(deg))),
         ]];
         let label = Label::of(TEXT, Ink::Ink, words).sign(sign).leads_to(rim, 0.5).leader(lines::as_wide(THIN, 0.25));
-        let places: Vec<Place> = flags(seat, rim);
-        sheet.label(&label, &places);
-    }
+        (label, flags(seat, rim))
+    };
+    let both = [
+        flag(sheet, "thickest ", edge.thickest, edge.thickest_deg, Sign::Thickest),
+        flag(sheet, "thinnest ", edge.thinnest, edge.thinnest_deg, Sign::Thinnest),
+    ];
+    sheet.two_labels(&both);
 }
 
 /// Places over and under the box, where the flags stand.
@@ -413,7 +417,7 @@ fn flags(seat: &Seat<'_>, rim: Spot) -> Vec<Place> {
     ] {
         for i in 0..=40 {
             let x = left - 18.0 + (right - left + 36.0) * f64::from(i) / 40.0;
-            places.push(Place { at: spot(x, y), anchor: Anchor::Middle, cost: 0.25 * far + 0.12 * (x - rim.x).abs() });
+            places.push(Place { at: spot(x, y), anchor: Anchor::Middle, cost: 0.8 * far + 0.12 * (x - rim.x).abs() });
         }
     }
     places

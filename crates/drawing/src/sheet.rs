@@ -24,10 +24,13 @@ const WIDEST: f64 = 197.0;
 const APART: f64 = 0.9;
 /// Distance from one line of a label to the next, as a share of its size.
 pub(crate) const LEADING: f64 = 1.22;
+/// What it costs a label to stand at none of its places.
+const ELSEWHERE: f64 = 50.0;
 /// Distance kept to the sheet's edge, mm.
 const EDGE: f64 = 1.5;
 
 /// The sheet.
+#[derive(Clone)]
 pub(crate) struct Sheet {
     pub(crate) width: f64,
     pub(crate) height: f64,
@@ -41,10 +44,14 @@ pub(crate) struct Sheet {
 }
 
 /// A line that labels keep off, in stretches, so that most of a long one is passed over at a glance.
+#[derive(Clone)]
 struct Obstacle {
     stretches: Vec<(Frame, Vec<Spot>)>,
     frame: Frame,
+    /// What it costs a text to lie on it.
     cost: f64,
+    /// What it costs a leader to cross it.
+    leader_cost: f64,
 }
 
 impl Obstacle {
@@ -265,6 +272,10 @@ impl Sheet {
 
     /// Keeps labels off a line that is drawn elsewhere.
     pub(crate) fn avoid(&mut self, spots: &[Spot], closed: bool, cost: f64) {
+        self.obstacle(spots, closed, cost, 0.08 * cost);
+    }
+
+    fn obstacle(&mut self, spots: &[Spot], closed: bool, cost: f64, leader_cost: f64) {
         let mut spots = spots.to_vec();
         if closed && let Some(&first) = spots.first() {
             spots.push(first);
@@ -276,7 +287,7 @@ impl Sheet {
                 (round_about(&part), part)
             })
             .collect();
-        self.obstacles.push(Obstacle { stretches, frame: round_about(&spots), cost });
+        self.obstacles.push(Obstacle { stretches, frame: round_about(&spots), cost, leader_cost });
     }
 
     /// Keeps every label out of a rectangle.
@@ -333,23 +344,35 @@ impl Sheet {
             && frame.bottom <= self.height - EDGE
     }
 
-    /// Sets a label at the best of its places; where all are taken, at the free one nearest to the first.
-    pub(crate) fn label(&mut self, label: &Label, places: &[Place]) {
-        let label = &label.scaled(self.type_scale);
-        let best = self.best(label, places).or_else(|| {
-            let first = places.first()?;
-            let anywhere = self.anywhere(first.at);
-            self.best(label, &anywhere)
-        });
-        if let Some(at) = best {
-            self.settle(label, at);
+    /// Sets two labels, whichever first serves both better.
+    pub(crate) fn two_labels(&mut self, labels: &[(Label, Vec<Place>); 2]) {
+        let [a, b] = labels;
+        let mut other = self.clone();
+        let cost = self.label(&a.0, &a.1) + self.label(&b.0, &b.1);
+        if other.label(&b.0, &b.1) + other.label(&a.0, &a.1) < cost {
+            *self = other;
         }
+    }
+
+    /// Sets a label at the best of its places; where all are taken, at the free one nearest to the first. Returns what the
+    /// place costs.
+    pub(crate) fn label(&mut self, label: &Label, places: &[Place]) -> f64 {
+        let label = &label.scaled(self.type_scale);
+        let best = self.best(label, places, APART).or_else(|| {
+            let first = places.first()?;
+            let (at, cost) = self.best(label, &self.anywhere(first.at), APART)?;
+            Some((at, cost + ELSEWHERE))
+        });
+        best.map_or(f64::INFINITY, |(at, cost)| {
+            self.settle(label, at);
+            cost
+        })
     }
 
     /// Sets a label only where one of its places is free, `clear` mm from other texts, and costs no more than `most`.
     pub(crate) fn label_if_room(&mut self, label: &Label, places: &[Place], clear: f64, most: f64) {
         let label = &label.scaled(self.type_scale);
-        if let Some((at, _)) = self.best_with_cost(label, places, clear).filter(|(_, cost)| *cost <= most) {
+        if let Some((at, _)) = self.best(label, places, clear).filter(|(_, cost)| *cost <= most) {
             self.settle(label, at);
         }
     }
@@ -367,11 +390,7 @@ impl Sheet {
         places
     }
 
-    fn best(&self, label: &Label, places: &[Place]) -> Option<Spot> {
-        self.best_with_cost(label, places, APART).map(|b| b.0)
-    }
-
-    fn best_with_cost(&self, label: &Label, places: &[Place], clear: f64) -> Option<(Spot, f64)> {
+    fn best(&self, label: &Label, places: &[Place], clear: f64) -> Option<(Spot, f64)> {
         let frame = label.frame();
         let mut best: Option<(Spot, f64)> = None;
         for place in places {
@@ -397,7 +416,7 @@ impl Sheet {
                 if self.taken.iter().any(|t| t.meets(from, end)) {
                     continue;
                 }
-                cost += 0.08 * self.leader_crosses(from, end) + 0.05 * from.to(end);
+                cost += self.leader_crosses(from, end) + 0.05 * from.to(end);
             }
             if best.is_none_or(|b| cost < b.1) {
                 best = Some((at, cost));
@@ -408,7 +427,7 @@ impl Sheet {
 
     fn leader_crosses(&self, a: Spot, b: Spot) -> f64 {
         let frame = round_about(&[a, b]).grown(0.01);
-        self.obstacles.iter().filter(|o| o.has(&frame, |c, d| cross(a, b, c, d))).map(|o| o.cost).sum()
+        self.obstacles.iter().filter(|o| o.has(&frame, |c, d| cross(a, b, c, d))).map(|o| o.leader_cost).sum()
     }
 
     fn settle(&mut self, label: &Label, at: Spot) {
@@ -418,7 +437,7 @@ impl Sheet {
         {
             self.line(&[from, end], label.leader);
             // Leaders that cross point to the wrong thing.
-            self.avoid(&[from, end], false, 60.0);
+            self.obstacle(&[from, end], false, 60.0, 25.0);
         }
         if let Some(sign) = label.sign {
             self.sign(sign, at, label);
