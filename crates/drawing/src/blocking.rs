@@ -8,12 +8,13 @@ use job::rules::Lies;
 use planner::{EyePlan, LensPlan, Plan};
 use units::maths::{cos_deg, sin_deg};
 
+use crate::label::{Label, Place, Sign, around};
 use crate::lines::{self, BEHIND, CENTRE, OUTLINE, PUT, RIM, THIN};
 use crate::pair::ray;
 use crate::scene::{Anchor, Frame, Ink, Scene, Spot, Stroke, Text, Weight, spot};
 use crate::seen::{Seen, halfway};
-use crate::sheet::{FIGURE, GREAT, LABEL, LEADING, Label, Place, Sheet, Sign, TEXT, around, holds};
-use crate::{figure, marks, typeface};
+use crate::sheet::{FIGURE, GREAT, LABEL, LEADING, Sheet, TEXT, holds};
+use crate::{figure, marks, title_block, typeface};
 
 /// Width of the column of steps.
 const COLUMN: f64 = 66.0;
@@ -41,7 +42,7 @@ pub fn blocking(plan: &Plan, eye: Eye, lies: Lies) -> Option<Scene> {
     let (mx, my) = lens.middle.xy(eye);
     let middle = spot(4.0 + half, 8.0 + rim + 8.0);
     let foot = (middle.y + rim + 6.0).max(end - 5.0);
-    sheet.height = foot + 9.0 + marks::TITLE_HIGH + 4.0;
+    sheet.height = foot + 9.0 + title_block::HIGH + 4.0;
     let seen = Seen { origin: middle.by(if mirrored { mx } else { -mx }, my), scale: 1.0, mirrored };
     let mut card = Card { plan: eye_plan, lens, seen, middle, rim, arrow: middle };
     card.arrow = card.find_arrow();
@@ -59,11 +60,11 @@ pub fn blocking(plan: &Plan, eye: Eye, lies: Lies) -> Option<Scene> {
     sheet.words(spot(12.6, 7.0), Anchor::Start, TEXT, Ink::Ink, Weight::Regular, name);
     let side = if mirrored { "back up: mirrored" } else { "front up" };
     sheet.words(spot(12.6, 10.9), Anchor::Start, TEXT, Ink::Ink, Weight::SemiBold, side);
-    marks::scale_bar(&mut sheet, spot(6.0, foot + 4.0));
+    title_block::scale_bar(&mut sheet, spot(6.0, foot + 4.0));
     let number = plan.number.as_str();
     let view = format!("{} on the blocker", figure::capital(&figure::eye(eye)));
     let words = if mirrored { "from the back, as the lens lies: mirrored" } else { "from the front, as the lens lies" };
-    marks::title_block(&mut sheet, Some(number), &view, words, "1:1");
+    title_block::title_block(&mut sheet, Some(number), &view, words, "1:1");
     sheet.reserve(Frame { left: width - 6.0 - COLUMN, top: 0.0, right: width, bottom: foot });
     card.names(&mut sheet);
     let said = description(eye_plan, lens, side);

@@ -9,11 +9,12 @@ use job::Eye;
 use outline::{Lengths, Outline};
 use planner::{EyePlan, LensPlan, Plan};
 
+use crate::label::{Label, Place, Sign};
 use crate::lines::{self, CENTRE, EDGE, MARK, PALE, THIN};
 use crate::scene::{Anchor, Ink, Scene, Spot, Weight, spot};
 use crate::seen::parameters;
-use crate::sheet::{LABEL, Label, Place, Sheet, Sign, TEXT};
-use crate::{figure, marks, typeface};
+use crate::sheet::{LABEL, Sheet, TEXT};
+use crate::{figure, marks, title_block, typeface};
 
 /// Narrowest sheet: A4 less its margins.
 const SHEET: f64 = 186.0;
@@ -35,7 +36,7 @@ pub fn edge(plan: &Plan) -> Option<Scene> {
     let first = strips.first()?;
     let width = (START + longest + AFTER).max(SHEET);
     let parts: f64 = strips.iter().map(|s| OVER + s.high() + UNDER).sum();
-    let height = 12.0 + parts + 15.0 + marks::TITLE_HIGH + 4.0;
+    let height = 12.0 + parts + 15.0 + title_block::HIGH + 4.0;
     let mut sheet = Sheet::new(width, height);
     let words = "Read from the nose, over the top, to the temple, and back underneath. The front of the lens is up.";
     sheet.words(spot(START, 7.5), Anchor::Start, TEXT, Ink::Ink2, Weight::Regular, words);
@@ -44,7 +45,7 @@ pub fn edge(plan: &Plan) -> Option<Scene> {
         draw(&mut sheet, strip, y + OVER);
         y += OVER + strip.high() + UNDER;
     }
-    marks::scale_bar(&mut sheet, spot(START, y + 7.5));
+    title_block::scale_bar(&mut sheet, spot(START, y + 7.5));
     legend(&mut sheet, spot(START + 60.0, y + 8.2));
     let number = plan.number.as_str();
     let view = match strips.as_slice() {
@@ -56,7 +57,7 @@ pub fn edge(plan: &Plan) -> Option<Scene> {
     } else {
         "edge on, front up"
     };
-    marks::title_block(&mut sheet, Some(number), &view, seen, "1:1 along and through");
+    title_block::title_block(&mut sheet, Some(number), &view, seen, "1:1 along and through");
     let said: Vec<String> = strips.iter().map(Strip::description).collect();
     Some(sheet.scene("edge".to_owned(), format!("{view}, order {number}"), said.join(" ")))
 }

@@ -19,6 +19,12 @@ pub(crate) fn length(mm: f64) -> String {
     signless(format!("{mm:.1}"))
 }
 
+/// A length without a needless decimal.
+pub(crate) fn short(mm: f64) -> String {
+    let text = length(mm);
+    text.strip_suffix(".0").map_or(text.clone(), ToOwned::to_owned)
+}
+
 /// A thickness or size, mm, two decimals.
 pub(crate) fn thickness(mm: f64) -> String {
     signless(format!("{mm:.2}"))

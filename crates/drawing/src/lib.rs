@@ -10,6 +10,7 @@ mod contour;
 mod edge;
 mod figure;
 mod hatch;
+mod label;
 mod lines;
 mod marks;
 mod outline_view;
@@ -19,6 +20,7 @@ mod scene;
 mod seen;
 mod sheet;
 mod svg;
+mod title_block;
 mod typeface;
 mod widths;
 

@@ -6,11 +6,12 @@ use planner::FrameShapes;
 use planner::plan::Shape;
 use units::maths::{cos_deg, sin_deg};
 
+use crate::label::{Label, around};
 use crate::lines::{self, BEHIND, CENTRE, OUTLINE, PALE, REACH, THIN};
 use crate::scene::{Anchor, Ink, Scene, Spot, Text, Weight, spot};
 use crate::seen::{Seen, halfway};
-use crate::sheet::{FIGURE, LABEL, Label, Sheet, TEXT, around};
-use crate::{figure, marks};
+use crate::sheet::{FIGURE, LABEL, Sheet, TEXT};
+use crate::{figure, marks, title_block};
 
 /// Narrowest sheet: A4 less its margins.
 const SHEET: f64 = 186.0;
@@ -36,7 +37,7 @@ pub fn outline(frame: &FrameShapes) -> Scene {
     let against = table + 4.6 * figures.len() as f64 + 8.0;
     let deviation = frame.difference.is_some();
     let foot = if deviation { against + high + 2.0 * SHOWN + 8.0 } else { against };
-    let mut sheet = Sheet::new(width, foot + 9.0 + marks::TITLE_HIGH + 4.0);
+    let mut sheet = Sheet::new(width, foot + 9.0 + title_block::HIGH + 4.0);
     for (eye, shape) in frame.eyes.iter() {
         let aside = 0.5 * (bridge + shape.boxed.width.mm());
         one(&mut sheet, eye, shape, Seen::true_size(spot(middle - eye.nasal() * aside, level)));
@@ -59,8 +60,14 @@ pub fn outline(frame: &FrameShapes) -> Scene {
     if deviation {
         differences(&mut sheet, frame, spot(middle, against + SHOWN + 0.5 * high));
     }
-    marks::scale_bar(&mut sheet, spot(6.0, foot + 4.0));
-    marks::title_block(&mut sheet, None, "The outlines of a frame", "facing the wearer: right eye on the left", "1:1");
+    title_block::scale_bar(&mut sheet, spot(6.0, foot + 4.0));
+    title_block::title_block(
+        &mut sheet,
+        None,
+        "The outlines of a frame",
+        "facing the wearer: right eye on the left",
+        "1:1",
+    );
     for (eye, shape) in frame.eyes.iter() {
         let aside = 0.5 * (bridge + shape.boxed.width.mm());
         names(&mut sheet, eye, shape, Seen::true_size(spot(middle - eye.nasal() * aside, level)));

@@ -273,3 +273,17 @@ impl Scene {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_piece_of_line_meets_a_frame_only_where_it_passes_through() {
+        let frame = Frame { left: 1.0, top: 1.0, right: 3.0, bottom: 2.0 };
+        assert!(frame.meets(spot(0.0, 0.0), spot(4.0, 3.0)));
+        assert!(!frame.meets(spot(0.0, 0.0), spot(0.5, 3.0)));
+        assert!(!frame.meets(spot(1.0, 1.0), spot(3.0, 1.0)), "along the edge");
+        assert!(frame.meets(spot(2.0, 1.5), spot(2.1, 1.5)), "within");
+    }
+}

@@ -333,3 +333,45 @@ fn the_title_names_what_is_drawn() {
     let wanted = ["blank-left", "blank-right", "blocking-left", "blocking-right", "edge", "outline", "pair"];
     assert_eq!(names.iter().map(String::as_str).collect::<Vec<_>>(), wanted);
 }
+
+/// The broken line from the blank's middle to the tightest place is as long as the plan says, in the lens's own plane.
+#[test]
+fn the_reach_is_drawn_as_long_as_it_is() {
+    let mut seen = 0;
+    for job in plans::jobs() {
+        let plan = job.plan();
+        for eye in job::Eye::BOTH {
+            let Some(scene) = drawing::blank(&plan, eye) else { continue };
+            let lens = plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).expect("a scene has a lens");
+            let reaches: Vec<f64> = paths(&scene)
+                .filter(|p| p.stroke.is_some_and(|s| s.dashes == [1.2, 0.9]))
+                .map(|p| &p.runs[0].spots)
+                .map(|s| ((s[1].x - s[0].x) * (s[1].x - s[0].x) + (s[1].y - s[0].y) * (s[1].y - s[0].y)).sqrt())
+                .collect();
+            assert_eq!(reaches.len(), 1, "{} {eye}", job.name);
+            assert!((reaches[0] - lens.coverage.reach.mm()).abs() < 1e-6, "{} {eye}: {reaches:?}", job.name);
+            seen += 1;
+        }
+    }
+    assert!(seen > 20, "{seen}");
+}
+
+/// Pupils, drawn 4 mm wide, stand as far apart as the pupillary distances say, and as high above the lowest tangent.
+#[test]
+fn pupils_stand_where_they_were_measured() {
+    let scene = drawing::pair(&plans::jobs()[0].plan()).expect("a plan");
+    let pupils: Vec<Spot> = scene
+        .items
+        .iter()
+        .filter_map(|i| match i {
+            Item::Circle(c) if (c.radius - 2.0).abs() < 1e-9 => Some(c.centre),
+            _ => None,
+        })
+        .collect();
+    let [right, left] = pupils.as_slice() else { panic!("{pupils:?}") };
+    // 31.5 + 32.0, both 21.0 high, as the order has them.
+    assert!((left.x - right.x - 63.5).abs() < 1e-6 && (left.y - right.y).abs() < 1e-6, "{pupils:?}");
+    let outline = paths(&scene).find(|p| p.fill == Some(Ink::Water)).expect("a lens");
+    let lowest = extent(&outline.runs[0].spots).bottom;
+    assert!((lowest - right.y - 21.0).abs() < 1e-3, "{lowest} {right:?}");
+}
