@@ -13,7 +13,7 @@ use crate::lines::{self, BEHIND, CENTRE, OUTLINE, PUT, RIM, THIN};
 use crate::pair::ray;
 use crate::scene::{Anchor, Frame, Ink, Scene, Spot, Stroke, Text, Weight, spot};
 use crate::seen::{Seen, halfway};
-use crate::sheet::{FIGURE, GREAT, LABEL, LEADING, Sheet, TEXT, holds};
+use crate::sheet::{FIGURE, GREAT, LABEL, LEADING, Sheet, TEXT, holds, round_about};
 use crate::{figure, marks, title_block, typeface};
 
 /// Width of the column of steps.
@@ -169,7 +169,12 @@ impl Card<'_> {
             for deg in self.pen_lines() {
                 let (x, y) = (cos_deg(deg), sin_deg(deg));
                 let out = |d: f64| at.by(x * d, -y * d);
-                sheet.line(&[out(r - PEN), out(r + PEN)], pen);
+                let ends = [out(r - PEN), out(r + PEN)];
+                sheet.line(&ends, pen);
+                if (deg - 90.0).abs() < 31.0 {
+                    // The other one is named; on this one nothing may lie.
+                    sheet.reserve(round_about(&ends).grown(0.3));
+                }
             }
         }
         let tip = self.arrow;
@@ -229,6 +234,8 @@ impl Card<'_> {
         sheet.label(&Label::new(LABEL, Ink::Ink, Weight::Regular, "nose"), &places);
         let put = lines::in_ink(THIN, Ink::Mark);
         let (from, dot) = (self.block_point(), self.dot());
+        let label = Label::new(LABEL, Ink::Mark, Weight::Regular, "middle dot: optical centre");
+        sheet.label(&label.leads_to(dot, 1.8).leader(put), &around(dot, 5.0, 24.0, 90.0 - 35.0 * self.nasal()));
         let shift = self.lens.marking.dot_from_block;
         if (dot.x - from.x).abs() > 0.05 {
             let parts = figure::in_up(shift.inwards.mm(), 0.0, 1, "");
@@ -252,8 +259,6 @@ impl Card<'_> {
             );
         }
         let same = dot.to(from) < 0.05;
-        let label = Label::new(LABEL, Ink::Mark, Weight::Regular, "middle dot: optical centre");
-        sheet.label(&label.leads_to(dot, 1.8).leader(put), &around(dot, 5.0, 24.0, 90.0 - 35.0 * self.nasal()));
         let words = if same { "block point, under the dot" } else { "block point" };
         let label = Label::new(LABEL, Ink::Ink, Weight::Regular, words);
         sheet.label(&label.leads_to(from, 1.4), &around(from, 5.0, 24.0, 250.0));
@@ -318,6 +323,9 @@ fn steps_of(plan: &EyePlan, lens: &LensPlan) -> Vec<StepLine> {
                 figure::axis(axis.deg())
             ),
         ),
+        None if power.sphere() == units::Power::ZERO => {
+            step("plano".to_owned(), "", "It shows no prism anywhere: dot the middle of the blank.".to_owned())
+        }
         None => step(sphere, "D", "Any turn serves. Dot the lens where the focimeter shows no prism.".to_owned()),
     });
     steps.push(step(

@@ -230,7 +230,7 @@ impl Sheet {
                 if self.taken.iter().any(|t| t.meets(from, end)) {
                     continue;
                 }
-                cost += self.leader_crosses(from, end) + 0.05 * from.to(end);
+                cost += self.leader_crosses(from, end) + 0.1 * from.to(end);
             }
             if best.is_none_or(|b| cost < b.1) {
                 best = Some((at, cost));
