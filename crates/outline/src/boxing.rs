@@ -1,9 +1,12 @@
 //! The boxing system: the upright box round a shape, and the effective diameter.
 
+use core::f64::consts::TAU;
+
 use units::{Angle, Mm};
 
 use crate::curve::Curve;
 use crate::point::{Point, Vector, turn};
+use crate::root;
 use crate::stations::{Station, greatest, maxima};
 
 /// The boxed sizes of an outline.
@@ -37,19 +40,34 @@ impl Limits {
 /// Lengths nearer than this are one length: far below what anything measures, far above rounding.
 pub(crate) const SAME_MM: f64 = 1e-9;
 
+/// The upright box: the extremes of the stations, and of the curve between two of them where x or y turns back.
 pub(crate) fn limits(curve: &Curve, stations: &[Station]) -> Limits {
-    let reach = |e: Vector| {
-        let found = maxima(curve, stations, |_, first| first.dot(e), 1e-13);
-        // A closed curve has a maximum in each direction; the stations alone are the fallback that needs no proof.
-        let at_stations = stations.iter().map(|s| s.point.from_origin().dot(e)).fold(f64::NEG_INFINITY, f64::max);
-        found.iter().map(|m| m.point.from_origin().dot(e)).fold(at_stations, f64::max)
+    let first = stations.first().map_or(Point::ORIGIN, |s| s.point);
+    let mut limits = Limits { left: first.x, right: first.x, bottom: first.y, top: first.y };
+    let mut hold = |p: Point| {
+        limits.left = limits.left.min(p.x);
+        limits.right = limits.right.max(p.x);
+        limits.bottom = limits.bottom.min(p.y);
+        limits.top = limits.top.max(p.y);
     };
-    Limits {
-        left: -reach(Vector::new(-1.0, 0.0)),
-        right: reach(Vector::new(1.0, 0.0)),
-        bottom: -reach(Vector::new(0.0, -1.0)),
-        top: reach(Vector::new(0.0, 1.0)),
+    for (i, here) in stations.iter().enumerate() {
+        hold(here.point);
+        let (next, to) = match stations.get(i + 1) {
+            Some(next) => (next, next.at),
+            None => (&stations[0], stations[0].at + TAU),
+        };
+        let (leaving, arriving) = (here.leaving, next.arriving);
+        for (along, from, end) in
+            [(Vector::new(1.0, 0.0), leaving.x, arriving.x), (Vector::new(0.0, 1.0), leaving.y, arriving.y)]
+        {
+            if from * end < 0.0 {
+                let place = |t: f64| curve.polar_within(t, here.at, to).place(t);
+                let t = root::between(|t| place(t).first.dot(along), here.at, to, from, end);
+                hold(place(t).point);
+            }
+        }
     }
+    limits
 }
 
 pub(crate) fn boxed(curve: &Curve, stations: &[Station]) -> Boxed {

@@ -23,6 +23,23 @@ pub(crate) struct Factors {
 }
 
 impl CyclicBand {
+    /// Nothing, of `n` rows.
+    pub(crate) fn zero(n: usize) -> Self {
+        Self { diagonal: vec![0.0; n], first: vec![0.0; n], second: vec![0.0; n] }
+    }
+
+    /// Becomes `a` + `factor` x `b`.
+    pub(crate) fn sum(&mut self, a: &Self, factor: f64, b: &Self) {
+        let add = |to: &mut [f64], a: &[f64], b: &[f64]| {
+            for ((to, a), b) in to.iter_mut().zip(a).zip(b) {
+                *to = a + factor * b;
+            }
+        };
+        add(&mut self.diagonal, &a.diagonal, &b.diagonal);
+        add(&mut self.first, &a.first, &b.first);
+        add(&mut self.second, &a.second, &b.second);
+    }
+
     /// Factors the matrix into `factors`, whose storage is used again, and solves for one right side on the way.
     pub(crate) fn factor_and_solve(&self, factors: &mut Factors, right: &[f64], x: &mut Vec<f64>) {
         let n = self.diagonal.len();

@@ -9,13 +9,14 @@ use core::f64::consts::TAU;
 use units::{Angle, Mm};
 
 use crate::error::NotAnOutline;
+use crate::nearest_sphere::nearest_sphere;
 use crate::outline::Outline;
 use crate::point::Point;
 use crate::samples::LEAST_POINTS;
 
 /// Waves a turn that are kept of what the sphere leaves, at most; a sixth of the points where they are few.
 const MOST_WAVES: usize = 12;
-/// Rims flatter than this radius, mm, do not tell on which side their centre lies: 1 dioptre on 1.530.
+/// Rims flatter than this radius, mm, do not tell on which side their centre lies.
 const UNDECIDED_RADIUS_MM: f64 = 530.0;
 
 /// Heights of a trace over ascending angles about the trace's pole, mm; sign and zero level are not trusted.
@@ -82,8 +83,8 @@ impl HeightSamples {
 
     /// The depth of the rim along a smoothed outline. `pole` is the trace's pole seen from the boxed centre.
     ///
-    /// The sign is the one by which points far from the centre lie deeper; on a rim flatter than 1 dioptre on 1.530 the
-    /// heights stand as they are and `decided` is false.
+    /// The sign is the one by which points far from the centre lie deeper; on a rim whose sphere has a
+    /// radius over 530 mm, and on a round one that lies flat, the heights stand as they are and `decided` is false.
     ///
     /// # Errors
     /// [`NotAnOutline::Gap`] where the heights do not determine a sphere.
@@ -92,7 +93,7 @@ impl HeightSamples {
         let places: Vec<Point> = at.iter().map(|&t| outline.point(t)).collect();
         let undetermined = NotAnOutline::Gap { from: 0.0, to: 360.0 };
         let sphere = nearest_sphere(&places, &self.heights).ok_or(undetermined)?;
-        let curved = sphere.curvature.abs() * UNDECIDED_RADIUS_MM >= 1.0;
+        let curved = sphere.told && sphere.curvature.abs() * UNDECIDED_RADIUS_MM >= 1.0;
         let turned = curved && sphere.curvature < 0.0;
         let sign = if turned { -1.0 } else { 1.0 };
         let mut depth = Depth { curvature: sign * sphere.curvature, pole: sphere.pole, waves: Vec::new() };
@@ -110,7 +111,7 @@ impl HeightSamples {
 }
 
 impl DepthFit {
-    /// Frame curve on index 1.530, 530/radius; 0 for a flat rim.
+    /// Frame curve as lens measures are marked, 530/radius; 0 for a flat rim.
     #[must_use]
     pub fn frame_curve_d(&self) -> f64 {
         self.radius.map_or(0.0, |r| UNDECIDED_RADIUS_MM / r.mm())
@@ -219,81 +220,6 @@ fn seen_from(outline: &Outline, pole: Point, angle: f64) -> f64 {
     t
 }
 
-struct NearestSphere {
-    curvature: f64,
-    pole: Point,
-    rms: f64,
-}
-
-/// The sphere with the least rms distance, its centre free: Gauss-Newton from the paraboloid of least squares.
-fn nearest_sphere(places: &[Point], heights: &[f64]) -> Option<NearestSphere> {
-    // z = a + b x + c y + k (x^2 + y^2)/2
-    let mut normal = [[0.0; 5]; 4];
-    for (p, &z) in places.iter().zip(heights) {
-        let row = [1.0, p.x, p.y, 0.5 * (p.x * p.x + p.y * p.y)];
-        accumulate(&mut normal, &row, z);
-    }
-    let [level, by_x, by_y, k] = solve(normal)?;
-    let flat = NearestSphere { curvature: 0.0, pole: Point::ORIGIN, rms: 0.0 };
-    if k.abs() < 1e-7 {
-        return Some(flat);
-    }
-    let mut radius = 1.0 / k;
-    let (mut cx, mut cy) = (-by_x / k, -by_y / k);
-    let mut cz = level - 0.5 * k * (cx * cx + cy * cy) + radius;
-    let mut rms = 0.0;
-    for _ in 0..50 {
-        let mut normal = [[0.0; 5]; 4];
-        let mut squares = 0.0;
-        for (p, &z) in places.iter().zip(heights) {
-            let (dx, dy, dz) = (p.x - cx, p.y - cy, z - cz);
-            let distance = (dx * dx + dy * dy + dz * dz).sqrt();
-            let off = distance - radius.abs();
-            squares += off * off;
-            // Unknowns: centre and radius; distance falls as the centre comes nearer.
-            let row = [dx / distance, dy / distance, dz / distance, 1.0];
-            accumulate(&mut normal, &row, off);
-        }
-        rms = (squares / places.len() as f64).sqrt();
-        let [mx, my, mz, mr] = solve(normal)?;
-        (cx, cy, cz) = (cx + mx, cy + my, cz + mz);
-        radius = (radius.abs() + mr) * radius.signum();
-        if mx.abs().max(my.abs()).max(mz.abs()).max(mr.abs()) < 1e-9 * radius.abs() {
-            break;
-        }
-    }
-    Some(NearestSphere { curvature: 1.0 / radius, pole: Point::new(cx, cy), rms })
-}
-
-fn accumulate<const N: usize, const M: usize>(normal: &mut [[f64; M]; N], row: &[f64; N], value: f64) {
-    for i in 0..N {
-        for j in 0..N {
-            normal[i][j] += row[i] * row[j];
-        }
-        normal[i][M - 1] += row[i] * value;
-    }
-}
-
-/// Solves four equations (the right side is the last column) by elimination with pivots; none where they do not suffice.
-fn solve(mut a: [[f64; 5]; 4]) -> Option<[f64; 4]> {
-    for column in 0..4 {
-        let pivot = (column..4).max_by(|&i, &j| a[i][column].abs().total_cmp(&a[j][column].abs()))?;
-        a.swap(column, pivot);
-        if a[column][column].abs() < 1e-12 {
-            return None;
-        }
-        for row in 0..4 {
-            if row != column {
-                let share = a[row][column] / a[column][column];
-                for k in column..5 {
-                    a[row][k] -= share * a[column][k];
-                }
-            }
-        }
-    }
-    Some([a[0][4] / a[0][0], a[1][4] / a[1][1], a[2][4] / a[2][2], a[3][4] / a[3][3]])
-}
-
 /// Fourier coefficients by the trapezoidal rule over the angles as they stand: exact means for even ones.
 fn waves(at: &[f64], values: &[f64], most: usize) -> Vec<(f64, f64)> {
     let n = at.len();
@@ -379,6 +305,16 @@ mod tests {
             .depth(&outline, Point::ORIGIN)
             .unwrap();
         assert!(!fit.decided && !fit.turned);
+    }
+
+    /// A round rim that lies flat is met by spheres of any radius; noise may not choose one.
+    #[test]
+    fn a_round_flat_rim_tells_no_sphere() {
+        let outline = Outline::circle(Mm::new(24.0)).unwrap();
+        let z: Vec<Mm> = (0..200).map(|i| Mm::new((100.0 * libm::sin(f64::from(i * i))).round() / 1e4)).collect();
+        let fit = HeightSamples::even(&z).unwrap().depth(&outline, Point::new(0.01, -0.01)).unwrap();
+        assert_eq!((fit.decided, fit.radius), (false, None), "{fit:?}");
+        assert!((circumference_in_space(&outline, &fit.depth).unwrap().mm() - TAU * 24.0).abs() < 0.01);
     }
 
     #[test]

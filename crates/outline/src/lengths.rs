@@ -32,26 +32,19 @@ fn part(curve: &Curve, f: impl Fn(f64) -> f64, from: f64, to: f64) -> f64 {
 
 pub(crate) fn circumference(curve: &Curve, breaks: &[f64]) -> f64 {
     if let Curve::Cubic(cubic) = curve {
-        return (0..cubic.knots.len()).map(|i| cubic_part(cubic, i, |p| p.speed())).sum();
+        return (0..cubic.knots.len()).map(|i| cubic.integral(i, |r, slope| (r * r + slope * slope).sqrt())).sum();
     }
     around(curve, breaks, |t, from, to| curve.polar_within(t, from, to).speed())
 }
 
 pub(crate) fn area(curve: &Curve, breaks: &[f64]) -> f64 {
     if let Curve::Cubic(cubic) = curve {
-        return (0..cubic.knots.len()).map(|i| cubic_part(cubic, i, |p| 0.5 * p.radius * p.radius)).sum();
+        return (0..cubic.knots.len()).map(|i| cubic.integral(i, |r, _| 0.5 * r * r)).sum();
     }
     around(curve, breaks, |t, from, to| {
         let r = curve.polar_within(t, from, to).radius;
         0.5 * r * r
     })
-}
-
-/// Integral over one interval of a cubic, which is known by its index and need not be looked up.
-fn cubic_part(cubic: &crate::polar_cubic::PolarCubic, i: usize, f: impl Fn(crate::curve::Polar) -> f64) -> f64 {
-    let from = cubic.knots[i].at;
-    let to = cubic.knots.get(i + 1).map_or_else(|| cubic.knots[0].at + TAU, |k| k.at);
-    gauss4(|t| f(cubic.in_interval(i, t)), from, to)
 }
 
 /// Arc length round an outline, anticlockwise from t = 0, and back from length to place.

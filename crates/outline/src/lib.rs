@@ -4,6 +4,7 @@
 //! directions run anticlockwise from the viewer's right. What lies behind that plane is a depth, growing towards the eye.
 //! This crate knows shapes and nothing of what a lens does to light.
 
+mod bends;
 mod boxing;
 mod breaks;
 mod compare;
@@ -12,8 +13,11 @@ mod cyclic_band;
 mod depth;
 mod distance;
 mod error;
+mod even_arc;
 mod exact;
+mod least_squares;
 mod lengths;
+mod nearest_sphere;
 mod noise;
 mod offset;
 mod outline;
@@ -28,6 +32,7 @@ mod samples;
 mod smallest_circle;
 mod smoothing;
 mod stations;
+mod strays;
 mod superellipse;
 
 pub use boxing::Boxed;

@@ -1,48 +1,65 @@
 //! How noisy measured radii are, told from themselves.
 
+use core::f64::consts::TAU;
+
 /// Standard deviation of a rounding to 0.01 mm: 0.01 / sqrt(12). Records carry no more, so no trace is better.
 pub const ROUNDING_MM: f64 = 0.0029;
 
 /// Median amount of a normal deviate of standard deviation 1 (Abramowitz and Stegun, table 26.1).
-const MEDIAN_OF_NORMAL: f64 = 0.674_489_750_196_081_7;
+pub(crate) const MEDIAN_OF_NORMAL: f64 = 0.674_489_750_196_081_7;
 
-/// Standard deviation of the noise, estimated from third differences over four neighbours each.
+/// Neighbours of a difference stand at most this far apart, radians, beyond those next to one another: over two
+/// degrees the shape itself bends too much.
+const FARTHEST: f64 = 0.04;
+
+/// Differences are taken between neighbours, second neighbours and so on up to these.
+const MOST_STRIDES: usize = 4;
+
+/// Standard deviation of the noise, estimated from third differences over four points each.
 ///
 /// - `x`: ascending angles in one turn, no two equal; `y`: values; `spread[i]`: the standard deviation of `y[i]` for
 ///   noise of 1. Cyclic: the window runs round the end.
 /// - For uneven spacing a difference is taken with the weights 1 / prod(x_i - x_j), which a parabola does not pass.
 /// - The median of their amounts, not their mean square: the few windows that hold a corner do not count as noise.
+/// - Where points stand close, differences between every second, third and fourth are taken too: their noise is another
+///   one, and the median scatters less, by 6 percent at 400 points.
 ///
 /// Kendall and Stuart's variate difference method; for even spacing the weights are 1, -3, 3, -1 and the variance 20.
 pub(crate) fn estimate(x: &[f64], y: &[f64], spread: &[f64]) -> f64 {
     let n = x.len();
-    let mut amounts: Vec<f64> = Vec::with_capacity(n);
-    let wrap = |i: usize| if i >= n { (i - n, core::f64::consts::TAU) } else { (i, 0.0) };
-    for i in 0..n {
-        let k = [wrap(i), wrap(i + 1), wrap(i + 2), wrap(i + 3)];
-        let at = |j: usize| x[k[j].0] + k[j].1;
-        // Distances of the four neighbours; the weights share the product of all, which the scaling takes out again.
-        let (a, b, c) = (at(1) - at(0), at(2) - at(1), at(3) - at(2));
-        let (ab, bc) = (a + b, b + c);
-        let abc = ab + c;
-        let weights = [-b * c * bc, c * ab * abc, -a * bc * abc, a * b * ab];
-        let (mut sum, mut square) = (0.0, 0.0);
-        for (j, w) in weights.into_iter().enumerate() {
-            sum += w * y[k[j].0];
-            let s = w * spread[k[j].0];
-            square += s * s;
-        }
-        amounts.push(sum * sum / square);
-    }
-    let middle = n / 2;
+    let strides = (1..=MOST_STRIDES).take_while(|&s| s == 1 || s as f64 * TAU / n as f64 <= FARTHEST);
+    let mut amounts: Vec<f64> =
+        strides.flat_map(|s| (0..n).map(move |i| squared_difference(x, y, spread, i, s))).collect();
+    let middle = amounts.len() / 2;
     let (_, median, _) = amounts.select_nth_unstable_by(middle, f64::total_cmp);
     median.sqrt() / MEDIAN_OF_NORMAL
+}
+
+/// Square of the third difference of four points from `i` on, every `stride`-th, for a variance of 1.
+fn squared_difference(x: &[f64], y: &[f64], spread: &[f64], i: usize, stride: usize) -> f64 {
+    let n = x.len();
+    let place = |k: usize| {
+        let i = i + k * stride;
+        if i >= n { (i - n, x[i - n] + TAU) } else { (i, x[i]) }
+    };
+    let points = [place(0), place(1), place(2), place(3)];
+    // The distances of the four; the weights share the product of all of them, which the scaling takes out again.
+    let (a, b, c) = (points[1].1 - points[0].1, points[2].1 - points[1].1, points[3].1 - points[2].1);
+    let (ab, bc) = (a + b, b + c);
+    let abc = ab + c;
+    let weights = [-b * c * bc, c * ab * abc, -a * bc * abc, a * b * ab];
+    let (mut sum, mut square) = (0.0, 0.0);
+    for ((i, _), weight) in points.into_iter().zip(weights) {
+        sum += weight * y[i];
+        let s = weight * spread[i];
+        square += s * s;
+    }
+    sum * sum / square
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use core::f64::consts::TAU;
 
     /// Sums of twelve uniform deviates from a linear congruential generator: nearly normal, standard deviation 1.
     fn normal(seed: &mut u64) -> f64 {

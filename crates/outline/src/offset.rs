@@ -11,7 +11,7 @@ use crate::point::{Point, Vector, turn};
 use crate::polar_cubic::{Knot, PolarCubic};
 use crate::root;
 use crate::rounded_rectangle::RoundedRectangle;
-use crate::stations::{self, Station};
+use crate::stations::Station;
 use crate::superellipse::Superellipse;
 
 /// How far the cubic pieces may lie from the true parallel curve, in mm, measured along the ray half way through each.
@@ -135,10 +135,7 @@ impl Outline {
         } else {
             self.trimmed(d, &stretches, &mut seen)?;
         }
-        let cubic = joined(seen)?;
-        let at: Vec<f64> = cubic.knots.iter().map(|k| k.at).collect();
-        let stations = stations::along(&Curve::Cubic(cubic.clone()), &at);
-        Some(Self::of_cubic(cubic, stations))
+        Some(Self::of_cubic(joined(seen)?))
     }
 
     /// The raw parallel curve in the order of travel.

@@ -87,7 +87,13 @@ impl Outline {
     }
 
     /// A cubic about its boxed centre, knots close enough for quadrature.
-    pub(crate) fn of_cubic(cubic: PolarCubic, stations: Vec<Station>) -> Self {
+    pub(crate) fn of_cubic(cubic: PolarCubic) -> Self {
+        let stations = stations::at_knots(&cubic);
+        Self::of_cubic_at(cubic, stations)
+    }
+
+    /// The same where its stations are known.
+    pub(crate) fn of_cubic_at(cubic: PolarCubic, stations: Vec<Station>) -> Self {
         let breaks = cubic.knots.iter().map(|k| k.at).collect();
         let corners = cubic.corners();
         let curve = Curve::Cubic(cubic);
@@ -221,12 +227,7 @@ impl Outline {
     #[must_use]
     pub fn mirrored(&self) -> Self {
         match &self.curve {
-            Curve::Cubic(cubic) => {
-                let cubic = cubic.mirrored();
-                let at: Vec<f64> = cubic.knots.iter().map(|k| k.at).collect();
-                let stations = stations::along(&Curve::Cubic(cubic.clone()), &at);
-                Self::of_cubic(cubic, stations)
-            }
+            Curve::Cubic(cubic) => Self::of_cubic(cubic.mirrored()),
             // The formulas are symmetrical.
             Curve::Superellipse(_) | Curve::RoundedRectangle(_) => self.clone(),
         }

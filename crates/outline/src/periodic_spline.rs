@@ -7,12 +7,14 @@
 //!
 //! to first order in the residuals. Against the plain penalty of r'' this leaves sides straight and does not pull
 //! corners towards the middle: what it prices is the bending of the outline, not its distance from the pole.
-//! The factor rho of each interval is 1, or less where the outline bends sharply.
+//! The factor rho of each interval is 1, or less where the outline bends sharply. Between corners v_measured is replaced
+//! by v_measured - c, c being what a circle of the usual curvature there has at that slant: else a curved side would be
+//! flattened towards its ends.
 //!
-//! With m = rho (v'' + v_measured) at the knots, Q the second divided differences, R the integrals of the linear pieces
+//! With m = rho (v'' + v_measured - c) at the knots, Q the second divided differences, R the integrals of the linear pieces
 //! (each over rho) and W the weights, the minimum is
 //!
-//!   (R + stiffness Q'W^-1 Q) m = Q'v + R_1 v,    v_smooth = v - stiffness W^-1 Q m
+//!   (R + stiffness Q'W^-1 Q) m = Q'v + R_1 (v - c),    v_smooth = v - stiffness W^-1 Q m
 //!
 //! (Reinsch's form, Numerische Mathematik 10 (1967) 177, with the reference curvature moved to the right side and closed
 //! to a ring). At a corner m is zero: the slope may jump there.
@@ -31,7 +33,13 @@ pub(crate) struct Datum {
     pub(crate) radius: f64,
     pub(crate) weight: f64,
     pub(crate) corner: bool,
+    /// Whether its residual counts: not where the outline is known to be no smooth curve, nor at a corner between points.
+    pub(crate) counts: bool,
 }
+
+/// How often what the smoothing left over is smoothed again, the first time included. Each pass takes another share of
+/// what smoothing alone would cut from bends (iterated Tikhonov); beyond four passes little changes.
+const PASSES: u32 = 4;
 
 /// The part of the problem that does not depend on the stiffness, and the last solution.
 pub(crate) struct Spline<'a> {
@@ -41,6 +49,8 @@ pub(crate) struct Spline<'a> {
     mean_radius: f64,
     widths: Vec<f64>,
     rho: Vec<f64>,
+    /// c at the beginning and the end of each interval.
+    usual: Vec<[f64; 2]>,
     /// One over the weight of v_i: its variance for noise of 1 mm.
     variance: Vec<f64>,
     /// Q'W^-1 Q and R by diagonals.
@@ -53,6 +63,31 @@ pub(crate) struct Spline<'a> {
     /// Q m.
     pull: Vec<f64>,
     stiffness: f64,
+}
+
+/// A cubic piece of v over the angle.
+#[derive(Debug, Clone, Copy)]
+struct Piece {
+    at: f64,
+    width: f64,
+    /// v at its ends, with the slopes and second derivatives there.
+    from: f64,
+    to: f64,
+    leaving: f64,
+    arriving: f64,
+    from_second: f64,
+    to_second: f64,
+    /// Whether it begins at a corner.
+    corner: bool,
+}
+
+impl Piece {
+    /// v and its slope at `u` from the beginning.
+    fn inside(&self, u: f64) -> (f64, f64) {
+        let third = (self.to_second - self.from_second) / self.width;
+        let v = self.from + u * (self.leaving + u * (0.5 * self.from_second + u * third / 6.0));
+        (v, self.leaving + u * (self.from_second + 0.5 * u * third))
+    }
 }
 
 /// How well a solution meets the points.
@@ -73,9 +108,14 @@ fn before(i: usize, n: usize) -> usize {
 }
 
 impl<'a> Spline<'a> {
-    /// Prepares the ring. `data` ascends within one turn, no two at one angle, at least six; `rho[i]` belongs to the
-    /// interval that follows point i.
-    pub(crate) fn new(data: &'a [Datum], rho: &[f64]) -> Self {
+    /// Prepares the ring with one stiffness all round. `data` ascends within one turn, no two at one angle, at least six.
+    pub(crate) fn new(data: &'a [Datum]) -> Self {
+        let n = data.len();
+        Self::with_bends(data, vec![1.0; n], vec![[0.0; 2]; n])
+    }
+
+    /// The same with corners and bends; `rho[i]` and `usual[i]` belong to the interval that follows point i.
+    pub(crate) fn with_bends(data: &'a [Datum], rho: Vec<f64>, usual: Vec<[f64; 2]>) -> Self {
         let n = data.len();
         let mean_radius = data.iter().map(|d| d.radius).sum::<f64>() / n as f64;
         let v: Vec<f64> = data.iter().map(|d| mean_radius / d.radius).collect();
@@ -95,7 +135,8 @@ impl<'a> Spline<'a> {
             v,
             mean_radius,
             widths,
-            rho: rho.to_vec(),
+            rho,
+            usual,
             variance,
             bending: CyclicBand::default(),
             linear: CyclicBand::default(),
@@ -114,83 +155,86 @@ impl<'a> Spline<'a> {
         let n = self.data.len();
         let inverse: Vec<f64> = self.widths.iter().map(|h| 1.0 / h).collect();
         let corner = |i: usize| self.data[i].corner;
-        let mut bending = CyclicBand { diagonal: vec![0.0; n], first: vec![0.0; n], second: vec![0.0; n] };
-        let mut linear = CyclicBand { diagonal: vec![0.0; n], first: vec![0.0; n], second: vec![0.0; n] };
-        let mut right = vec![0.0; n];
+        let mut bending = CyclicBand::zero(n);
+        let mut linear = CyclicBand::zero(n);
+        // A corner takes its row and column out: m is zero there.
         for i in 0..n {
-            let (j, h) = (next(i, n), before(i, n));
+            let (h, j) = (before(i, n), next(i, n));
+            let k = next(j, n);
             let (el, er) = (inverse[h], inverse[i]);
             let (vl, vm, vr) = (self.variance[h], self.variance[i], self.variance[j]);
             let both = el + er;
-            bending.diagonal[i] = el * el * vl + both * both * vm + er * er * vr;
-            bending.first[i] = -both * er * vm - er * (er + inverse[j]) * vr;
-            bending.second[i] = er * inverse[j] * vr;
-            linear.diagonal[i] = (self.widths[h] / self.rho[h] + self.widths[i] / self.rho[i]) / 3.0;
-            linear.first[i] = self.widths[i] / self.rho[i] / 6.0;
-            let (left, here, over) = (self.v[h], self.v[i], self.v[j]);
-            right[i] = (over - here) * er - (here - left) * el
-                + (self.widths[h] * (left + 2.0 * here) + self.widths[i] * (2.0 * here + over)) / 6.0;
-        }
-        // A corner takes its row and column out: m is zero there.
-        for i in 0..n {
-            let (j, k) = (next(i, n), next(next(i, n), n));
             if corner(i) {
-                bending.diagonal[i] = 0.0;
                 linear.diagonal[i] = 1.0;
-                right[i] = 0.0;
+                self.right.push(0.0);
+                continue;
             }
-            if corner(i) || corner(j) {
-                bending.first[i] = 0.0;
-                linear.first[i] = 0.0;
+            bending.diagonal[i] = el * el * vl + both * both * vm + er * er * vr;
+            linear.diagonal[i] = (self.widths[h] / self.rho[h] + self.widths[i] / self.rho[i]) / 3.0;
+            if !corner(j) {
+                bending.first[i] = -both * er * vm - er * (er + inverse[j]) * vr;
+                linear.first[i] = self.widths[i] / self.rho[i] / 6.0;
             }
-            if corner(i) || corner(k) {
-                bending.second[i] = 0.0;
+            if !corner(k) {
+                bending.second[i] = er * inverse[j] * vr;
             }
+            let (left, here, over) = (self.v[h], self.v[i], self.v[j]);
+            let ([start, end], [from, to]) = (self.usual[h], self.usual[i]);
+            let reference = (self.widths[h] * (left - start + 2.0 * (here - end))
+                + self.widths[i] * (2.0 * (here - from) + over - to))
+                / 6.0;
+            self.right.push((over - here) * er - (here - left) * el + reference);
         }
-        self.matrix.diagonal = vec![0.0; n];
-        self.matrix.first = vec![0.0; n];
-        self.matrix.second = vec![0.0; n];
-        (self.bending, self.linear, self.right) = (bending, linear, right);
+        (self.bending, self.linear, self.matrix) = (bending, linear, CyclicBand::zero(n));
     }
 
     /// Solves for a stiffness (mm^2 rad^3).
     pub(crate) fn solve(&mut self, stiffness: f64) -> Fit {
         let n = self.data.len();
-        for i in 0..n {
-            self.matrix.diagonal[i] = self.linear.diagonal[i] + stiffness * self.bending.diagonal[i];
-            self.matrix.first[i] = self.linear.first[i] + stiffness * self.bending.first[i];
-            self.matrix.second[i] = stiffness * self.bending.second[i];
-        }
-        self.matrix.factor_and_solve(&mut self.factors, &self.right, &mut self.m);
+        self.matrix.sum(&self.linear, stiffness, &self.bending);
         self.stiffness = stiffness;
+        let mut last = Vec::with_capacity(n);
+        self.matrix.factor_and_solve(&mut self.factors, &self.right, &mut last);
+        self.m.clear();
+        self.m.extend_from_slice(&last);
+        let mut right = Vec::with_capacity(n);
+        for _ in 1..PASSES {
+            self.bend(&last, &mut right);
+            right.iter_mut().for_each(|r| *r *= stiffness);
+            CyclicBand::solve(&self.factors, &right, &mut last);
+            self.m.iter_mut().zip(&last).for_each(|(m, l)| *m += l);
+        }
+        self.bend(&last, &mut right);
+        let (mut squares, mut weights) = (0.0, 0.0);
+        for (i, datum) in self.data.iter().enumerate().filter(|(_, d)| d.counts) {
+            squares += self.variance[i] * self.pull[i] * self.pull[i];
+            weights += datum.weight;
+        }
+        let mut relaxed = Vec::with_capacity(n);
+        CyclicBand::solve(&self.factors, &right, &mut relaxed);
+        let energy: f64 = right.iter().zip(&relaxed).map(|(b, r)| b * r).sum();
+        let slope = if squares > 0.0 { f64::from(PASSES) * (1.0 - stiffness * energy / squares) } else { 1.0 };
+        Fit { rms: stiffness * (squares / weights).sqrt(), slope }
+    }
+
+    /// K m; leaves Q m in `pull`.
+    fn bend(&mut self, m: &[f64], bent: &mut Vec<f64>) {
+        let n = m.len();
         self.pull.clear();
-        let m = &self.m;
         let mut arriving = (m[0] - m[n - 1]) / self.widths[n - 1];
-        for i in 0..n {
-            let leaving = (m[next(i, n)] - m[i]) / self.widths[i];
+        for (i, width) in self.widths.iter().enumerate() {
+            let leaving = (m[next(i, n)] - m[i]) / width;
             self.pull.push(leaving - arriving);
             arriving = leaving;
         }
-        // m' K m = |W^-1/2 Q m|^2 is the sum of squared residuals over the stiffness squared.
-        let (mut squares, mut weights) = (0.0, 0.0);
+        bent.clear();
+        let scaled = |i: usize| self.pull[i] * self.variance[i];
+        let mut arriving = (scaled(0) - scaled(n - 1)) / self.widths[n - 1];
         for i in 0..n {
-            squares += self.variance[i] * self.pull[i] * self.pull[i];
-            weights += self.data[i].weight;
-        }
-        // K m, and its energy in the inverse of the matrix, give the derivative by the stiffness.
-        let scaled: Vec<f64> = self.pull.iter().zip(&self.variance).map(|(p, v)| p * v).collect();
-        let mut bent = Vec::with_capacity(n);
-        let mut arriving = (scaled[0] - scaled[n - 1]) / self.widths[n - 1];
-        for i in 0..n {
-            let leaving = (scaled[next(i, n)] - scaled[i]) / self.widths[i];
+            let leaving = (scaled(next(i, n)) - scaled(i)) / self.widths[i];
             bent.push(if self.data[i].corner { 0.0 } else { leaving - arriving });
             arriving = leaving;
         }
-        let mut relaxed = Vec::with_capacity(n);
-        CyclicBand::solve(&self.factors, &bent, &mut relaxed);
-        let energy: f64 = bent.iter().zip(&relaxed).map(|(b, r)| b * r).sum();
-        let slope = if squares > 0.0 { 1.0 - stiffness * energy / squares } else { 1.0 };
-        Fit { rms: stiffness * (squares / weights).sqrt(), slope }
     }
 
     /// Measured less smoothed radius at each point, mm, from the last solution.
@@ -203,68 +247,124 @@ impl<'a> Spline<'a> {
             .collect()
     }
 
+    /// Curvature of the outline at the points as a multiple of that of the mean circle, from the last solution.
+    pub(crate) fn curvature(&self) -> impl Iterator<Item = f64> {
+        let n = self.data.len();
+        (0..n).map(move |i| {
+            // R times the curvature is (v'' + v) cos^3 of the slant, whose tangent is v'/v.
+            let (j, h) = (next(i, n), before(i, n));
+            let slant = (self.v[j] - self.v[h]) / ((self.widths[h] + self.widths[i]) * self.v[i]);
+            let square = 1.0 + slant * slant;
+            self.m[i] / self.rho[i] / (square * square.sqrt())
+        })
+    }
+
+    /// Between each two corners the median curvature, told as v'' + v at the beginning and end of every interval there.
+    /// Nothing where there is no corner.
+    pub(crate) fn usual_bending(&self) -> Vec<[f64; 2]> {
+        let n = self.data.len();
+        let corners: Vec<usize> = (0..n).filter(|&i| self.data[i].corner).collect();
+        let mut usual = vec![[0.0; 2]; n];
+        if corners.is_empty() {
+            return usual;
+        }
+        let pieces: Vec<Piece> = self.pieces().collect();
+        // v'' + v of a circle of radius R is 1 where the ray meets it squarely, and grows with the slant.
+        let slanted = |v: f64, dv: f64| {
+            let square = 1.0 + (dv / v) * (dv / v);
+            square * square.sqrt()
+        };
+        for (k, &from) in corners.iter().enumerate() {
+            let to = corners.get(k + 1).copied().unwrap_or(corners[0] + n);
+            let mut curvatures: Vec<f64> = (from + 1..to)
+                .map(|i| &pieces[i % n])
+                .map(|p| (p.from_second + p.from) / slanted(p.from, p.leaving))
+                .collect();
+            if curvatures.is_empty() {
+                continue;
+            }
+            let middle = curvatures.len() / 2;
+            let (_, &mut median, _) = curvatures.select_nth_unstable_by(middle, f64::total_cmp);
+            for i in (from..to).map(|i| i % n) {
+                let p = &pieces[i];
+                usual[i] = [median * slanted(p.from, p.leaving), median * slanted(p.to, p.arriving)];
+            }
+        }
+        usual
+    }
+
+    /// The cubic pieces of the last solution.
+    fn pieces(&self) -> impl Iterator<Item = Piece> {
+        let n = self.data.len();
+        let smooth = move |i: usize| self.v[i] - self.stiffness * self.variance[i] * self.pull[i];
+        (0..n).map(move |i| {
+            let j = next(i, n);
+            let (width, rho, [start, end]) = (self.widths[i], self.rho[i], self.usual[i]);
+            let (from, to) = (smooth(i), smooth(j));
+            let from_second = self.m[i] / rho - self.v[i] + start;
+            let to_second = self.m[j] / rho - self.v[j] + end;
+            let chord = (to - from) / width;
+            Piece {
+                at: self.data[i].at,
+                width,
+                from,
+                to,
+                leaving: chord - width * (2.0 * from_second + to_second) / 6.0,
+                arriving: chord + width * (from_second + 2.0 * to_second) / 6.0,
+                from_second,
+                to_second,
+                corner: self.data[i].corner,
+            }
+        })
+    }
+
     /// The smooth curve of the last solution. `widest` is the widest piece that a cubic of r may stand for one of 1/r.
     pub(crate) fn curve(&self, widest: f64) -> PolarCubic {
         let n = self.data.len();
-        let smooth: Vec<f64> = (0..n).map(|i| self.v[i] - self.stiffness * self.variance[i] * self.pull[i]).collect();
         let mut knots: Vec<Knot> = Vec::with_capacity(n);
-        let radius = |v: f64| self.mean_radius / v;
-        let slope = |v: f64, dv: f64| -self.mean_radius * dv / (v * v);
-        let mut first_leaving = 0.0;
-        let mut arriving = 0.0;
-        for i in 0..n {
-            let j = next(i, n);
-            let (h, rho) = (self.widths[i], self.rho[i]);
-            let (a, b) = (self.m[i] / rho - self.v[i], self.m[j] / rho - self.v[j]);
-            let chord = (smooth[j] - smooth[i]) / h;
-            let leaving = chord - h * (2.0 * a + b) / 6.0;
-            if i == 0 {
-                first_leaving = leaving;
-            } else {
-                knots.push(self.knot(i, smooth[i], arriving, leaving));
+        let knot = |at: f64, v: f64, arriving: f64, leaving: f64| {
+            let slope = -self.mean_radius / (v * v);
+            Knot { at: turn(at), radius: self.mean_radius / v, arriving: slope * arriving, leaving: slope * leaving }
+        };
+        let mut pieces = self.pieces();
+        let Some(first) = pieces.next() else { return PolarCubic { knots } };
+        let mut piece = first;
+        loop {
+            let mut parts = 1.0;
+            while piece.width > widest * parts {
+                parts += 1.0;
             }
-            arriving = chord + h * (a + 2.0 * b) / 6.0;
-            let mut pieces = 1.0;
-            while h > widest * pieces {
-                pieces += 1.0;
+            let mut part = 1.0;
+            while part < parts {
+                let u = piece.width * part / parts;
+                let (v, dv) = piece.inside(u);
+                knots.push(knot(piece.at + u, v, dv, dv));
+                part += 1.0;
             }
-            let mut piece = 1.0;
-            while piece < pieces {
-                let u = h * piece / pieces;
-                let third = (b - a) / h;
-                let v = smooth[i] + u * (leaving + u * (0.5 * a + u * third / 6.0));
-                let dv = leaving + u * (a + 0.5 * u * third);
-                let s = slope(v, dv);
-                knots.push(Knot { at: turn(self.data[i].at + u), radius: radius(v), arriving: s, leaving: s });
-                piece += 1.0;
+            let following = pieces.next();
+            let next = following.unwrap_or(first);
+            // But for rounding the two slopes are one where there is no corner.
+            let slope = 0.5 * (piece.arriving + next.leaving);
+            let (arriving, leaving) = if next.corner { (piece.arriving, next.leaving) } else { (slope, slope) };
+            knots.push(knot(next.at, next.from, arriving, leaving));
+            match following {
+                Some(following) => piece = following,
+                None => break,
             }
         }
-        knots.push(self.knot(0, smooth[0], arriving, first_leaving));
         knots.sort_by(|a, b| a.at.total_cmp(&b.at));
         PolarCubic { knots }
-    }
-
-    fn knot(&self, i: usize, v: f64, arriving: f64, leaving: f64) -> Knot {
-        let scale = -self.mean_radius / (v * v);
-        // But for rounding the two slopes are one where the curve may not bend sharply.
-        let (arriving, leaving) = if self.data[i].corner {
-            (arriving, leaving)
-        } else {
-            let s = 0.5 * (arriving + leaving);
-            (s, s)
-        };
-        Knot {
-            at: turn(self.data[i].at),
-            radius: self.mean_radius / v,
-            arriving: scale * arriving,
-            leaving: scale * leaving,
-        }
     }
 
     /// The stiffness at which waves of `waves` periods a turn are halved, for even points: w n r^4 / (2 pi R^2 k^4).
     pub(crate) fn stiffness_for(&self, waves: f64) -> f64 {
         let weight: f64 = self.variance.iter().map(|v| 1.0 / v).sum();
         weight / TAU / (waves * waves * waves * waves)
+    }
+
+    /// The stiffness of the last solution, mm^2 rad^3.
+    pub(crate) fn stiffness(&self) -> f64 {
+        self.stiffness
     }
 
     /// Waves a turn that the last solution halves: the inverse of [`Spline::stiffness_for`].

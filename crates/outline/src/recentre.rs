@@ -23,13 +23,11 @@ pub(crate) struct Recentred {
 /// Takes the box from the curve and tells the same curve from the boxed centre.
 pub(crate) fn about_boxed_centre(cubic: PolarCubic) -> Result<Recentred, NotAnOutline> {
     let cubic = finer(cubic);
-    let at: Vec<f64> = cubic.knots.iter().map(|k| k.at).collect();
-    let curve = Curve::Cubic(cubic);
-    let stations = stations::along(&curve, &at);
-    let centre = boxing::limits(&curve, &stations).centre();
+    let stations = stations::at_knots(&cubic);
+    let centre = boxing::limits(&Curve::Cubic(cubic), &stations).centre();
     let pole = Point::new(-centre.x, -centre.y);
     let (cubic, stations) = seen_from(&stations, centre)?;
-    Ok(Recentred { outline: Outline::of_cubic(cubic, stations), pole })
+    Ok(Recentred { outline: Outline::of_cubic_at(cubic, stations), pole })
 }
 
 /// The same cubic with knots at most [`WIDEST`] apart.

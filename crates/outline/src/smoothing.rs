@@ -4,6 +4,7 @@ use core::f64::consts::TAU;
 
 use units::{Angle, Mm};
 
+use crate::bends;
 use crate::error::NotAnOutline;
 use crate::noise::{self, ROUNDING_MM};
 use crate::outline::Outline;
@@ -11,12 +12,36 @@ use crate::periodic_spline::{Datum, Spline};
 use crate::point::{Point, turn};
 use crate::recentre;
 use crate::samples::Samples;
+use crate::strays;
 
-/// Softest and stiffest curve, as the waves a turn that it halves. Below 3 the curve would be a circle whatever the
-/// points say; the upper limit lets every point through.
-const WAVES: (f64, f64) = (3.0, 2000.0);
+/// The stiffest curve, as the waves a turn that it halves: below 3 it would be a circle whatever the points say.
+const LEAST_WAVES: f64 = 3.0;
 
-/// Residual rms is held to its target within this share.
+/// The softest curve where the noise is told by the points themselves: three degrees. Of 18 000 points the residual is all
+/// noise over a wide range, and more waves would lengthen the curve by more than 0.003 mm; what is sharper is a bend or a
+/// corner and treated as such.
+pub(crate) const MOST_WAVES: f64 = 120.0;
+
+/// The softest curve where somebody states the noise: every point is met if need be.
+const ALL_WAVES: f64 = 2000.0;
+
+/// A pole within this share of the mean half size of the box needs no moving: 1 mm or so.
+const NEAR_THE_MIDDLE: f64 = 0.05;
+
+/// Neighbours may swap by this much, radians, before the order of the points counts as another one.
+const BACKWARDS: f64 = 0.01;
+
+/// A wider piece of 1/r is cut up before a cubic of r stands for it, radians.
+const WIDEST_PIECE: f64 = 0.05;
+
+/// A smooth curve needs no more knots than these, whatever the trace had: half a degree each.
+const MOST_KNOTS: usize = 720;
+
+/// Where the search for the stiffness begins: what usual traces end at.
+const START_WAVES: f64 = 15.0;
+
+/// Residual rms is held to its target within this share. It is held from above: of many points the residual is all noise
+/// over a wide range of stiffness, and of what serves equally well the stiffest is taken.
 const HELD: f64 = 1e-3;
 
 /// A smooth outline, and what the points said about themselves.
@@ -36,6 +61,8 @@ pub struct Smoothed {
     pub doubled: usize,
     /// Widest angle without a point, and the direction of its middle seen from the trace's pole.
     pub widest_gap: (Angle, Angle),
+    /// How many points stand off the curve by themselves and were left out.
+    pub strays: usize,
     /// Waves a turn that the smoothing halves: how much detail the curve follows.
     pub waves: f64,
 }
@@ -49,34 +76,87 @@ impl Outline {
     /// # Errors
     /// [`NotAnOutline`] where more than a sixth of the turn is without a point, or the curve folds back.
     pub fn smoothed(samples: &Samples, noise: Option<Mm>) -> Result<Smoothed, NotAnOutline> {
-        let data = joined(samples);
+        let data = joined(&samples.angles, &samples.radii);
         let doubled = samples.len() - data.len();
         let widest_gap = widest_gap(&data)?;
+        let (mut data, middle) = match from_the_middle(&data) {
+            Some((angles, radii, middle)) => (joined(&angles, &radii), middle),
+            None => (data, Point::ORIGIN),
+        };
         let noise_estimate = estimate(&data);
         let target = noise.map_or(noise_estimate, Mm::mm).max(ROUNDING_MM);
-        let rho = vec![1.0; data.len()];
-        let mut spline = Spline::new(&data, &rho);
-        let rms = hold(&mut spline, target, None);
-        let recentred = recentre::about_boxed_centre(spline.curve(0.05))?;
+        let most_waves = if noise.is_some() { ALL_WAVES } else { MOST_WAVES };
+        let strays = strays::set_aside(&mut data, target);
+        let mut spline = Spline::new(&data);
+        let mut rms = hold(&mut spline, target, most_waves);
+        let bends = bends::found(&data, &mut spline, target);
+        if let Some(bends) = &bends {
+            spline = Spline::with_bends(&bends.data, bends.rho.clone(), bends.usual.clone());
+            rms = hold(&mut spline, target, most_waves);
+        }
+        let recentred = recentre::about_boxed_centre(spline.curve(WIDEST_PIECE).thinned(MOST_KNOTS))?;
         Ok(Smoothed {
             outline: recentred.outline,
             noise_estimate: Mm::new(noise_estimate),
             residual_rms: Mm::new(rms),
             raw_circumference: Mm::new(polygon(samples)),
-            trace_pole: recentred.pole,
+            trace_pole: recentred.pole + (Point::ORIGIN - middle),
             doubled,
             widest_gap,
+            strays,
             waves: spline.waves(),
         })
     }
 }
 
+/// The points about the middle of their own box, and where that lies seen from their pole; none where the pole is near
+/// enough already, or where rays from the middle would meet the points in another order.
+///
+/// Radius over angle about a pole far off the middle has waves that the shape has not.
+fn from_the_middle(data: &[Datum]) -> Option<(Vec<f64>, Vec<f64>, Point)> {
+    let points: Vec<Point> = data
+        .iter()
+        .map(|d| {
+            let (sin, cos) = libm::sincos(d.at);
+            Point::new(d.radius * cos, d.radius * sin)
+        })
+        .collect();
+    let (mut low, mut high) = (points[0], points[0]);
+    for p in &points {
+        low = Point::new(low.x.min(p.x), low.y.min(p.y));
+        high = Point::new(high.x.max(p.x), high.y.max(p.y));
+    }
+    let middle = Point::new(0.5 * (low.x + high.x), 0.5 * (low.y + high.y));
+    let size = 0.25 * (high.x - low.x + high.y - low.y);
+    if (middle - Point::ORIGIN).length() < NEAR_THE_MIDDLE * size {
+        return None;
+    }
+    let mut seen: Vec<(f64, f64)> = Vec::with_capacity(points.len());
+    let mut last = 0.0;
+    for (i, p) in points.iter().enumerate() {
+        let away = *p - middle;
+        let at = libm::atan2(away.y, away.x);
+        // Written on from its predecessor, so that the order of the points is kept.
+        let at = if i == 0 { at } else { last + core::f64::consts::PI - turn(last + core::f64::consts::PI - at) };
+        if i > 0 && at < last - BACKWARDS {
+            return None;
+        }
+        seen.push((at, away.length()));
+        last = at;
+    }
+    // Noise may swap neighbours that stand close together.
+    seen.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let within = seen.last().is_some_and(|l| l.0 < seen[0].0 + TAU);
+    let (angles, radii) = seen.into_iter().unzip();
+    within.then_some((angles, radii, middle))
+}
+
 /// Points at one angle, or so near that their distance says more about noise than about shape, become one.
-fn joined(samples: &Samples) -> Vec<Datum> {
-    let n = samples.len();
+fn joined(angles: &[f64], radii: &[f64]) -> Vec<Datum> {
+    let n = angles.len();
     let near = TAU / n as f64 * 0.05;
     let mut data: Vec<Datum> = Vec::with_capacity(n);
-    for (&at, &radius) in samples.angles.iter().zip(&samples.radii) {
+    for (&at, &radius) in angles.iter().zip(radii) {
         match data.last_mut() {
             Some(last) if at - last.at < near => {
                 let weight = last.weight + 1.0;
@@ -84,7 +164,7 @@ fn joined(samples: &Samples) -> Vec<Datum> {
                 last.radius += (radius - last.radius) / weight;
                 last.weight = weight;
             }
-            _ => data.push(Datum { at, radius, weight: 1.0, corner: false }),
+            _ => data.push(Datum { at, radius, weight: 1.0, corner: false, counts: true }),
         }
     }
     // The last one may repeat the first.
@@ -138,17 +218,20 @@ fn polygon(samples: &Samples) -> f64 {
     sum
 }
 
-/// Finds the stiffness at which the residual rms is the target, and leaves the spline solved for it.
-fn hold(spline: &mut Spline<'_>, target: f64, start: Option<f64>) -> f64 {
-    let (mut soft, mut stiff) = (libm::log(spline.stiffness_for(WAVES.1)), libm::log(spline.stiffness_for(WAVES.0)));
-    let mut at = start.map_or_else(|| libm::log(spline.stiffness_for(18.0)), libm::log).clamp(soft, stiff);
+/// Finds the stiffest curve whose residual rms does not exceed the target by more than [`HELD`], and leaves the spline
+/// solved for it. Gives the rms, which stays above the target where even the softest curve does.
+pub(crate) fn hold(spline: &mut Spline<'_>, target: f64, most_waves: f64) -> f64 {
+    let most = libm::log(target * (1.0 + 0.5 * HELD));
+    let (mut soft, mut stiff) =
+        (libm::log(spline.stiffness_for(most_waves)), libm::log(spline.stiffness_for(LEAST_WAVES)));
+    let mut at = libm::log(spline.stiffness_for(START_WAVES)).clamp(soft, stiff);
     let mut rms = 0.0;
-    // Newton's steps on log rms over log stiffness, kept inside the bracket; a handful as a rule.
+    // Newton's steps on log rms over log stiffness, kept inside the bracket; three as a rule.
     for _ in 0..40 {
         let fit = spline.solve(libm::exp(at));
         rms = fit.rms;
-        let off = libm::log(target / rms);
-        if off.abs() < HELD {
+        let off = most - libm::log(rms);
+        if off.abs() < 0.5 * HELD {
             break;
         }
         if off > 0.0 {
@@ -156,7 +239,7 @@ fn hold(spline: &mut Spline<'_>, target: f64, start: Option<f64>) -> f64 {
         } else {
             stiff = at;
         }
-        if stiff - soft < 1e-6 {
+        if stiff - soft < 1e-3 {
             break;
         }
         // On the plateau, where the residual is all noise, the slope is next to nothing and the step would be wild.

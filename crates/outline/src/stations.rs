@@ -4,6 +4,7 @@ use core::f64::consts::TAU;
 
 use crate::curve::Curve;
 use crate::point::{Point, Vector};
+use crate::polar_cubic::{Knot, PolarCubic};
 use crate::root;
 
 /// A place on the curve, with its derivatives by the parameter on arriving there and on leaving.
@@ -36,6 +37,21 @@ pub(crate) fn along(curve: &Curve, at: &[f64]) -> Vec<Station> {
         stations.push(Station { at: t, point: leaving.point, arriving: arriving.first, leaving: leaving.first });
     }
     stations
+}
+
+/// Stations at the knots of a cubic, whose radii and slopes are at hand.
+pub(crate) fn at_knots(cubic: &PolarCubic) -> Vec<Station> {
+    let station = |knot: &Knot| {
+        let (sin, cos) = libm::sincos(knot.at);
+        let (out, on) = (Vector::new(cos, sin), Vector::new(-sin, cos));
+        Station {
+            at: knot.at,
+            point: Point::ORIGIN + out * knot.radius,
+            arriving: out * knot.arriving + on * knot.radius,
+            leaving: out * knot.leaving + on * knot.radius,
+        }
+    };
+    cubic.knots.iter().map(station).collect()
 }
 
 /// Every local maximum along the curve of a quantity, given its slope from place and derivative.

@@ -1,7 +1,9 @@
 //! Exact outlines against tables made by general-purpose libraries: `reference/outline/tables.py` says how.
+#![allow(clippy::expect_used, clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use core::f64::consts::{PI, TAU};
 
+use libm::{cos, sin};
 use outline::{NotAnOutline, Outline, Point};
 use units::{Angle, Mm};
 
@@ -38,7 +40,7 @@ fn shape(name: &str) -> Outline {
         "rectangle" => Outline::rounded_rectangle(mm(number(parts[1])), mm(number(parts[2])), mm(number(parts[3]))),
         "bean" => {
             let angles: Vec<f64> = (0..2000).map(|i| f64::from(i) * TAU / 2000.0).collect();
-            let radius = |t: f64| 24.0 + 4.0 * t.cos_() + 3.0 * (2.0 * t).cos_() - 2.0 * (3.0 * t).sin_();
+            let radius = |t: f64| 24.0 + 4.0 * cos(t) + 3.0 * cos(2.0 * t) - 2.0 * sin(3.0 * t);
             let radii: Vec<Mm> = angles.iter().map(|&t| mm(radius(t))).collect();
             let angles: Vec<Angle> = angles.into_iter().map(Angle::from_rad).collect();
             Outline::exact(&angles, &radii)
@@ -46,19 +48,6 @@ fn shape(name: &str) -> Outline {
         other => panic!("no shape {other}"),
     }
     .expect("an outline")
-}
-
-trait Libm {
-    fn cos_(self) -> f64;
-    fn sin_(self) -> f64;
-}
-impl Libm for f64 {
-    fn cos_(self) -> f64 {
-        libm::cos(self)
-    }
-    fn sin_(self) -> f64 {
-        libm::sin(self)
-    }
 }
 
 #[test]
