@@ -58,7 +58,7 @@ impl Failure {
     }
 
     /// This one and another, told together.
-    pub(crate) fn and(self, other: Self) -> Self {
+    pub(crate) fn and(self, other: &Self) -> Self {
         Self { message: format!("{}\n{}", self.message.trim_end(), other.message), exit: self.exit.max(other.exit) }
     }
 
@@ -95,7 +95,7 @@ pub(crate) fn plain(error: &io::Error) -> String {
 pub(crate) fn both<A, B>(a: Result<A, Failure>, b: Result<B, Failure>) -> Result<(A, B), Failure> {
     match (a, b) {
         (Ok(a), Ok(b)) => Ok((a, b)),
-        (Err(a), Err(b)) => Err(a.and(b)),
+        (Err(a), Err(b)) => Err(a.and(&b)),
         (Err(failure), Ok(_)) | (Ok(_), Err(failure)) => Err(failure),
     }
 }

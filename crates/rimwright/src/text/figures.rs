@@ -5,7 +5,7 @@ use planner::Plan;
 use planner::plan::{EyePlan, PairPlan};
 
 use super::page::Page;
-use super::words::{at, one, place, prism, sentence, two};
+use super::words::{at, one, place, prism, two};
 
 /// All of them.
 pub(super) fn show(page: &mut Page, plan: &Plan) {
@@ -49,50 +49,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
         Some(format!("{} in, {} up, degrees", one(block.tilt_in_deg), one(block.tilt_up_deg)))
     });
     page.gap();
-    assumed(page, plan);
     pair(page, &plan.pair);
-}
-
-/// What was assumed, why, and how far figures may move for it.
-fn assumed(page: &mut Page, plan: &Plan) {
-    for eye in plan.planned() {
-        let Some(lens) = &eye.lens else { continue };
-        for assumed in &lens.assumed {
-            let moved: Vec<String> = lens
-                .spread
-                .iter()
-                .filter(|spread| spread.cause == assumed.figure)
-                .map(|spread| (plain(spread.figure), two(spread.low), two(spread.high)))
-                .filter(|(_, low, high)| low != high)
-                .map(|(figure, low, high)| format!("{figure} {low} to {high}"))
-                .collect();
-            let moved = if moved.is_empty() { String::new() } else { format!("; so {}", moved.join(", ")) };
-            page.wrapped(
-                &format!("  {} ", eye.eye.letter()),
-                &sentence(&format!(
-                    "{} not on the shelf, taken as {}: {}{moved}",
-                    plain(assumed.figure),
-                    two(assumed.value),
-                    assumed.why
-                )),
-            );
-        }
-    }
-    page.gap();
-}
-
-/// A figure's name without its unit, as words.
-fn plain(figure: &str) -> &str {
-    match figure {
-        "blank.front_curve_1530_d" => "front curve on 1.530",
-        "blank.centre_mm" => "centre",
-        "blank.usable_mm" => "usable diameter",
-        "edge.thinnest_mm" => "thinnest edge",
-        "edge.thickest_mm" => "thickest edge",
-        "mass_g" => "mass",
-        "coverage.margin_mm" => "margin",
-        other => other,
-    }
 }
 
 fn pair(page: &mut Page, pair: &PairPlan) {

@@ -55,7 +55,7 @@ impl Shop {
     pub(crate) fn new() -> Self {
         let shop = Self(tempfile::tempdir().unwrap());
         shop.write("order.toml", ORDER);
-        shop.write("frame.txt", &frame());
+        shop.write("frame.txt", frame());
         shop.write("shelf.csv", SHELF);
         shop
     }

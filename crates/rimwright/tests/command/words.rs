@@ -17,7 +17,7 @@ fn nothing_is_wider_than_eighty_columns() {
             }
         }
     }
-    assert!(shop.run(&["plan", "order.toml"]).out.contains("taken as"));
+    assert!(shop.run(&["plan", "order.toml"]).out.contains("was taken"));
     for figure in ["all", "edge.thickest_mm"] {
         let ran = shop.run(&["plan", "order.toml", "--working", figure]);
         for line in ran.out.lines() {
