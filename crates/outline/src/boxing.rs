@@ -32,6 +32,22 @@ pub(crate) struct Limits {
 }
 
 impl Limits {
+    fn hold(&mut self, p: Point) {
+        self.left = self.left.min(p.x);
+        self.right = self.right.max(p.x);
+        self.bottom = self.bottom.min(p.y);
+        self.top = self.top.max(p.y);
+    }
+
+    /// Whether a place stays inside the box wherever it is moved by up to `reach`.
+    fn well_inside_x(self, x: f64, reach: f64) -> bool {
+        x - reach > self.left && x + reach < self.right
+    }
+
+    fn well_inside_y(self, y: f64, reach: f64) -> bool {
+        y - reach > self.bottom && y + reach < self.top
+    }
+
     pub(crate) fn centre(self) -> Point {
         Point::new(0.5 * (self.left + self.right), 0.5 * (self.bottom + self.top))
     }
@@ -44,27 +60,28 @@ pub(crate) const SAME_MM: f64 = 1e-9;
 pub(crate) fn limits(curve: &Curve, stations: &[Station]) -> Limits {
     let first = stations.first().map_or(Point::ORIGIN, |s| s.point);
     let mut limits = Limits { left: first.x, right: first.x, bottom: first.y, top: first.y };
-    let mut hold = |p: Point| {
-        limits.left = limits.left.min(p.x);
-        limits.right = limits.right.max(p.x);
-        limits.bottom = limits.bottom.min(p.y);
-        limits.top = limits.top.max(p.y);
-    };
+    for station in stations {
+        limits.hold(station.point);
+    }
     for (i, here) in stations.iter().enumerate() {
-        hold(here.point);
         let (next, to) = match stations.get(i + 1) {
             Some(next) => (next, next.at),
             None => (&stations[0], stations[0].at + TAU),
         };
-        let (leaving, arriving) = (here.leaving, next.arriving);
-        for (along, from, end) in
-            [(Vector::new(1.0, 0.0), leaving.x, arriving.x), (Vector::new(0.0, 1.0), leaving.y, arriving.y)]
-        {
-            if from * end < 0.0 {
-                let place = |t: f64| curve.polar_within(t, here.at, to).place(t);
-                let t = root::between(|t| place(t).first.dot(along), here.at, to, from, end);
-                hold(place(t).point);
-            }
+        let (width, leaving, arriving) = (to - here.at, here.leaving, next.arriving);
+        let turns_x = leaving.x * arriving.x < 0.0 && !limits.well_inside_x(here.point.x, width * leaving.x.abs());
+        let turns_y = leaving.y * arriving.y < 0.0 && !limits.well_inside_y(here.point.y, width * leaving.y.abs());
+        let mut refine = |along: Vector| {
+            let place = |t: f64| curve.polar_within(t, here.at, to).place(t);
+            let slope = |t: f64| place(t).first.dot(along);
+            let t = root::between(slope, here.at, to, leaving.dot(along), arriving.dot(along));
+            limits.hold(place(t).point);
+        };
+        if turns_x {
+            refine(Vector::new(1.0, 0.0));
+        }
+        if turns_y {
+            refine(Vector::new(0.0, 1.0));
         }
     }
     limits

@@ -15,6 +15,15 @@ const FARTHEST: f64 = 0.04;
 /// Differences are taken between neighbours, second neighbours and so on up to these.
 const MOST_STRIDES: usize = 4;
 
+/// What points say about their own noise.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Told {
+    /// Its standard deviation.
+    pub(crate) noise: f64,
+    /// The greatest third difference of neighbours, scaled as noise would be.
+    pub(crate) greatest: f64,
+}
+
 /// Standard deviation of the noise, estimated from third differences over four points each.
 ///
 /// - `x`: ascending angles in one turn, no two equal; `y`: values; `spread[i]`: the standard deviation of `y[i]` for
@@ -25,14 +34,15 @@ const MOST_STRIDES: usize = 4;
 ///   one, and the median scatters less, by 6 percent at 400 points.
 ///
 /// Kendall and Stuart's variate difference method; for even spacing the weights are 1, -3, 3, -1 and the variance 20.
-pub(crate) fn estimate(x: &[f64], y: &[f64], spread: &[f64]) -> f64 {
+pub(crate) fn estimate(x: &[f64], y: &[f64], spread: &[f64]) -> Told {
     let n = x.len();
     let strides = (1..=MOST_STRIDES).take_while(|&s| s == 1 || s as f64 * TAU / n as f64 <= FARTHEST);
     let mut amounts: Vec<f64> =
         strides.flat_map(|s| (0..n).map(move |i| squared_difference(x, y, spread, i, s))).collect();
+    let greatest = amounts.iter().take(n).copied().fold(0.0, f64::max).sqrt();
     let middle = amounts.len() / 2;
     let (_, median, _) = amounts.select_nth_unstable_by(middle, f64::total_cmp);
-    median.sqrt() / MEDIAN_OF_NORMAL
+    Told { noise: median.sqrt() / MEDIAN_OF_NORMAL, greatest }
 }
 
 /// Square of the third difference of four points from `i` on, every `stride`-th, for a variance of 1.
@@ -74,7 +84,7 @@ mod tests {
         let x: Vec<f64> = (0..50).map(|i| TAU * (f64::from(i) + 0.4 * libm::sin(f64::from(i))) / 50.0).collect();
         let y: Vec<f64> = x.iter().map(|x| 3.0 + x - 0.2 * x * x).collect();
         // The three windows round the end see the parabola's ends; the median does not.
-        assert!(estimate(&x, &y, &[1.0; 50]) < 1e-12);
+        assert!(estimate(&x, &y, &[1.0; 50]).noise < 1e-12);
     }
 
     #[test]
@@ -93,7 +103,7 @@ mod tests {
                     libm::sin(2.0 * x) + corner + 0.02 * s * normal(&mut seed)
                 })
                 .collect();
-            let found = estimate(&x, &y, &spread);
+            let found = estimate(&x, &y, &spread).noise;
             // The median of 4000 dependent differences scatters by about 3 percent.
             assert!((found - 0.02).abs() < 0.002, "{found}");
         }

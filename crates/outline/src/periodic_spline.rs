@@ -48,6 +48,7 @@ pub(crate) struct Spline<'a> {
     v: Vec<f64>,
     mean_radius: f64,
     widths: Vec<f64>,
+    inverse: Vec<f64>,
     rho: Vec<f64>,
     /// c at the beginning and the end of each interval.
     usual: Vec<[f64; 2]>,
@@ -60,8 +61,10 @@ pub(crate) struct Spline<'a> {
     matrix: CyclicBand,
     factors: Factors,
     m: Vec<f64>,
-    /// Q m.
+    /// Q m of the last pass, K m, and what lies between.
     pull: Vec<f64>,
+    bent: Vec<f64>,
+    scaled: Vec<f64>,
     stiffness: f64,
 }
 
@@ -90,13 +93,16 @@ impl Piece {
     }
 }
 
-/// How well a solution meets the points.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Fit {
-    /// Root mean square residual, mm.
-    pub(crate) rms: f64,
-    /// d log(rms) / d log(stiffness): 0 to 1.
-    pub(crate) slope: f64,
+/// Slope after less slope before each point of the ring; `inverse` are one over the widths.
+fn second_differences(values: &[f64], inverse: &[f64], into: &mut Vec<f64>) {
+    let n = values.len();
+    let mut arriving = (values[0] - values[n - 1]) * inverse[n - 1];
+    for (pair, inverse) in values.windows(2).zip(inverse) {
+        let leaving = (pair[1] - pair[0]) * inverse;
+        into.push(leaving - arriving);
+        arriving = leaving;
+    }
+    into.push((values[0] - values[n - 1]) * inverse[n - 1] - arriving);
 }
 
 fn next(i: usize, n: usize) -> usize {
@@ -135,6 +141,7 @@ impl<'a> Spline<'a> {
             v,
             mean_radius,
             widths,
+            inverse: Vec::new(),
             rho,
             usual,
             variance,
@@ -145,6 +152,8 @@ impl<'a> Spline<'a> {
             factors: Factors::default(),
             m: Vec::new(),
             pull: Vec::new(),
+            bent: Vec::new(),
+            scaled: Vec::new(),
             stiffness: 0.0,
         };
         spline.prepare();
@@ -153,7 +162,8 @@ impl<'a> Spline<'a> {
 
     fn prepare(&mut self) {
         let n = self.data.len();
-        let inverse: Vec<f64> = self.widths.iter().map(|h| 1.0 / h).collect();
+        self.inverse = self.widths.iter().map(|h| 1.0 / h).collect();
+        let inverse = &self.inverse;
         let corner = |i: usize| self.data[i].corner;
         let mut bending = CyclicBand::zero(n);
         let mut linear = CyclicBand::zero(n);
@@ -188,8 +198,8 @@ impl<'a> Spline<'a> {
         (self.bending, self.linear, self.matrix) = (bending, linear, CyclicBand::zero(n));
     }
 
-    /// Solves for a stiffness (mm^2 rad^3).
-    pub(crate) fn solve(&mut self, stiffness: f64) -> Fit {
+    /// Solves for a stiffness (mm^2 rad^3). Gives the root mean square residual of the points that count, mm.
+    pub(crate) fn solve(&mut self, stiffness: f64) -> f64 {
         let n = self.data.len();
         self.matrix.sum(&self.linear, stiffness, &self.bending);
         self.stiffness = stiffness;
@@ -197,7 +207,7 @@ impl<'a> Spline<'a> {
         self.matrix.factor_and_solve(&mut self.factors, &self.right, &mut last);
         self.m.clear();
         self.m.extend_from_slice(&last);
-        let mut right = Vec::with_capacity(n);
+        let mut right = core::mem::take(&mut self.bent);
         for _ in 1..PASSES {
             self.bend(&last, &mut right);
             right.iter_mut().for_each(|r| *r *= stiffness);
@@ -205,35 +215,42 @@ impl<'a> Spline<'a> {
             self.m.iter_mut().zip(&last).for_each(|(m, l)| *m += l);
         }
         self.bend(&last, &mut right);
+        self.bent = right;
+        let (squares, weights) = self.squares();
+        stiffness * (squares / weights).sqrt()
+    }
+
+    /// Sum of the squared residuals that count, over the stiffness squared, and of their weights.
+    fn squares(&self) -> (f64, f64) {
         let (mut squares, mut weights) = (0.0, 0.0);
         for (i, datum) in self.data.iter().enumerate().filter(|(_, d)| d.counts) {
             squares += self.variance[i] * self.pull[i] * self.pull[i];
             weights += datum.weight;
         }
-        let mut relaxed = Vec::with_capacity(n);
-        CyclicBand::solve(&self.factors, &right, &mut relaxed);
-        let energy: f64 = right.iter().zip(&relaxed).map(|(b, r)| b * r).sum();
-        let slope = if squares > 0.0 { f64::from(PASSES) * (1.0 - stiffness * energy / squares) } else { 1.0 };
-        Fit { rms: stiffness * (squares / weights).sqrt(), slope }
+        (squares, weights)
+    }
+
+    /// d log(rms) / d log(stiffness) at the last solution: from 0, where the residual is all noise, to 1 a pass.
+    pub(crate) fn slope(&self) -> f64 {
+        let mut relaxed = Vec::with_capacity(self.bent.len());
+        CyclicBand::solve(&self.factors, &self.bent, &mut relaxed);
+        let energy: f64 = self.bent.iter().zip(&relaxed).map(|(b, r)| b * r).sum();
+        let (squares, _) = self.squares();
+        if squares > 0.0 { f64::from(PASSES) * (1.0 - self.stiffness * energy / squares) } else { 1.0 }
     }
 
     /// K m; leaves Q m in `pull`.
     fn bend(&mut self, m: &[f64], bent: &mut Vec<f64>) {
-        let n = m.len();
         self.pull.clear();
-        let mut arriving = (m[0] - m[n - 1]) / self.widths[n - 1];
-        for (i, width) in self.widths.iter().enumerate() {
-            let leaving = (m[next(i, n)] - m[i]) / width;
-            self.pull.push(leaving - arriving);
-            arriving = leaving;
-        }
+        second_differences(m, &self.inverse, &mut self.pull);
+        self.scaled.clear();
+        self.scaled.extend(self.pull.iter().zip(&self.variance).map(|(p, v)| p * v));
         bent.clear();
-        let scaled = |i: usize| self.pull[i] * self.variance[i];
-        let mut arriving = (scaled(0) - scaled(n - 1)) / self.widths[n - 1];
-        for i in 0..n {
-            let leaving = (scaled(next(i, n)) - scaled(i)) / self.widths[i];
-            bent.push(if self.data[i].corner { 0.0 } else { leaving - arriving });
-            arriving = leaving;
+        second_differences(&self.scaled, &self.inverse, bent);
+        for (bent, datum) in bent.iter_mut().zip(self.data) {
+            if datum.corner {
+                *bent = 0.0;
+            }
         }
     }
 

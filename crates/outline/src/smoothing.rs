@@ -6,12 +6,12 @@ use units::{Angle, Mm};
 
 use crate::bends;
 use crate::error::NotAnOutline;
-use crate::noise::{self, ROUNDING_MM};
+use crate::noise::{self, ROUNDING_MM, Told};
 use crate::outline::Outline;
 use crate::periodic_spline::{Datum, Spline};
 use crate::point::{Point, turn};
 use crate::recentre;
-use crate::samples::Samples;
+use crate::samples::{LEAST_POINTS, Samples};
 use crate::strays;
 
 /// The stiffest curve, as the waves a turn that it halves: below 3 it would be a circle whatever the points say.
@@ -24,6 +24,10 @@ pub(crate) const MOST_WAVES: f64 = 120.0;
 
 /// The softest curve where somebody states the noise: every point is met if need be.
 const ALL_WAVES: f64 = 2000.0;
+
+/// Third differences up to so many times the noise are no reason to look for stray points: one that counts as stray makes
+/// one of at least five.
+const SUSPICIOUS: f64 = 4.0;
 
 /// A pole within this share of the mean half size of the box needs no moving: 1 mm or so.
 const NEAR_THE_MIDDLE: f64 = 0.05;
@@ -42,7 +46,7 @@ const START_WAVES: f64 = 15.0;
 
 /// Residual rms is held to its target within this share. It is held from above: of many points the residual is all noise
 /// over a wide range of stiffness, and of what serves equally well the stiffest is taken.
-const HELD: f64 = 1e-3;
+const HELD: f64 = 3e-3;
 
 /// A smooth outline, and what the points said about themselves.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,7 +61,7 @@ pub struct Smoothed {
     pub raw_circumference: Mm,
     /// The pole from which the points were measured, seen from the boxed centre.
     pub trace_pole: Point,
-    /// How many points said something else than their neighbour at the same angle and were joined with it.
+    /// How many points stand at the angle of the one before and were joined with it.
     pub doubled: usize,
     /// Widest angle without a point, and the direction of its middle seen from the trace's pole.
     pub widest_gap: (Angle, Angle),
@@ -68,7 +72,7 @@ pub struct Smoothed {
 }
 
 impl Outline {
-    /// Smooths measured points; see the crate's own page for how.
+    /// Smooths measured points; the crate's own page says how, and how well.
     ///
     /// `noise` is the noise to which the residual is held where it is known, rms; else it is estimated from the points.
     /// Never less than [`ROUNDING_MM`].
@@ -79,14 +83,12 @@ impl Outline {
         let data = joined(&samples.angles, &samples.radii);
         let doubled = samples.len() - data.len();
         let widest_gap = widest_gap(&data)?;
-        let (mut data, middle) = match from_the_middle(&data) {
-            Some((angles, radii, middle)) => (joined(&angles, &radii), middle),
-            None => (data, Point::ORIGIN),
-        };
-        let noise_estimate = estimate(&data);
+        let (mut data, middle) = from_the_middle(&data).unwrap_or((data, Point::ORIGIN));
+        let told = estimate(&data);
+        let noise_estimate = told.noise;
         let target = noise.map_or(noise_estimate, Mm::mm).max(ROUNDING_MM);
         let most_waves = if noise.is_some() { ALL_WAVES } else { MOST_WAVES };
-        let strays = strays::set_aside(&mut data, target);
+        let strays = if told.greatest > SUSPICIOUS * target { strays::set_aside(&mut data, target) } else { 0 };
         let mut spline = Spline::new(&data);
         let mut rms = hold(&mut spline, target, most_waves);
         let bends = bends::found(&data, &mut spline, target);
@@ -113,7 +115,7 @@ impl Outline {
 /// enough already, or where rays from the middle would meet the points in another order.
 ///
 /// Radius over angle about a pole far off the middle has waves that the shape has not.
-fn from_the_middle(data: &[Datum]) -> Option<(Vec<f64>, Vec<f64>, Point)> {
+fn from_the_middle(data: &[Datum]) -> Option<(Vec<Datum>, Point)> {
     let points: Vec<Point> = data
         .iter()
         .map(|d| {
@@ -147,8 +149,9 @@ fn from_the_middle(data: &[Datum]) -> Option<(Vec<f64>, Vec<f64>, Point)> {
     // Noise may swap neighbours that stand close together.
     seen.sort_by(|a, b| a.0.total_cmp(&b.0));
     let within = seen.last().is_some_and(|l| l.0 < seen[0].0 + TAU);
-    let (angles, radii) = seen.into_iter().unzip();
-    within.then_some((angles, radii, middle))
+    let (angles, radii): (Vec<f64>, Vec<f64>) = seen.into_iter().unzip();
+    let seen = joined(&angles, &radii);
+    (within && seen.len() >= LEAST_POINTS.min(data.len())).then_some((seen, middle))
 }
 
 /// Points at one angle, or so near that their distance says more about noise than about shape, become one.
@@ -198,7 +201,7 @@ fn widest_gap(data: &[Datum]) -> Result<(Angle, Angle), NotAnOutline> {
 }
 
 /// Noise from third differences of 1/r, in which straight sides have next to none of their own.
-fn estimate(data: &[Datum]) -> f64 {
+fn estimate(data: &[Datum]) -> Told {
     let at: Vec<f64> = data.iter().map(|d| d.at).collect();
     let inverse: Vec<f64> = data.iter().map(|d| 1.0 / d.radius).collect();
     let spread: Vec<f64> = data.iter().map(|d| 1.0 / (d.radius * d.radius * d.weight.sqrt())).collect();
@@ -225,11 +228,12 @@ pub(crate) fn hold(spline: &mut Spline<'_>, target: f64, most_waves: f64) -> f64
     let (mut soft, mut stiff) =
         (libm::log(spline.stiffness_for(most_waves)), libm::log(spline.stiffness_for(LEAST_WAVES)));
     let mut at = libm::log(spline.stiffness_for(START_WAVES)).clamp(soft, stiff);
-    let mut rms = 0.0;
-    // Newton's steps on log rms over log stiffness, kept inside the bracket; three as a rule.
+    let (mut rms, mut slope) = (0.0, 0.0);
+    let mut before: Option<(f64, f64)> = None;
+    // The first step is Newton's on log rms over log stiffness, the next ones go by the chord, all kept inside the
+    // bracket; three as a rule.
     for _ in 0..40 {
-        let fit = spline.solve(libm::exp(at));
-        rms = fit.rms;
+        rms = spline.solve(libm::exp(at));
         let off = most - libm::log(rms);
         if off.abs() < 0.5 * HELD {
             break;
@@ -242,9 +246,14 @@ pub(crate) fn hold(spline: &mut Spline<'_>, target: f64, most_waves: f64) -> f64
         if stiff - soft < 1e-3 {
             break;
         }
+        slope = match before {
+            None => spline.slope(),
+            Some((there, was)) if (at - there).abs() > 1e-6 => (was - off) / (at - there),
+            Some(_) => slope,
+        };
+        before = Some((at, off));
         // On the plateau, where the residual is all noise, the slope is next to nothing and the step would be wild.
-        let step = (off / fit.slope.max(1e-3)).clamp(-4.0, 4.0);
-        let to = at + step;
+        let to = at + (off / slope.max(1e-3)).clamp(-4.0, 4.0);
         at = if to > soft && to < stiff { to } else { 0.5 * (soft + stiff) };
     }
     rms
