@@ -65,7 +65,8 @@ impl HeightSamples {
     /// Heights at given angles, ascending within one turn.
     ///
     /// # Errors
-    /// [`NotAnOutline`] for counts that differ, fewer than [`LEAST_POINTS`], or a number that is none.
+    /// [`NotAnOutline`] for counts that differ, fewer than [`LEAST_POINTS`], a number that is none, or an angle that lies
+    /// behind its predecessor or more than a full turn from the first.
     pub fn uneven(angles: &[Angle], heights: &[Mm]) -> Result<Self, NotAnOutline> {
         if angles.len() != heights.len() {
             return Err(NotAnOutline::Counts { angles: angles.len(), radii: heights.len() });
@@ -76,6 +77,13 @@ impl HeightSamples {
         for (at, given) in angles.iter().map(|a| a.rad()).chain(heights.iter().map(|h| h.mm())).enumerate() {
             if !given.is_finite() {
                 return Err(NotAnOutline::NotFinite { at: at % heights.len(), given });
+            }
+        }
+        let first = angles.first().map_or(0.0, |a| a.rad());
+        for (at, pair) in angles.windows(2).enumerate() {
+            // The first point may be repeated at the end of the turn.
+            if pair[1] < pair[0] || pair[1].rad() > first + TAU * (1.0 + 1e-12) {
+                return Err(NotAnOutline::Angle { at: at + 1, given: pair[1].deg() });
             }
         }
         Ok(Self { angles: angles.iter().map(|a| a.rad()).collect(), heights: heights.iter().map(|h| h.mm()).collect() })
@@ -305,6 +313,14 @@ mod tests {
             .depth(&outline, Point::ORIGIN)
             .unwrap();
         assert!(!fit.decided && !fit.turned);
+    }
+
+    #[test]
+    fn heights_out_of_order_are_refused() {
+        let mut angles: Vec<Angle> = (0..20).map(|i| Angle::from_deg(18.0 * f64::from(i))).collect();
+        angles.swap(4, 5);
+        let heights = vec![Mm::new(1.0); 20];
+        assert!(matches!(HeightSamples::uneven(&angles, &heights), Err(NotAnOutline::Angle { at: 5, .. })));
     }
 
     /// A round rim that lies flat is met by spheres of any radius; noise may not choose one.
