@@ -1,6 +1,6 @@
 //! From a job to a plan: placing, blanks as a pair, coverage, thickness, prism, findings, workings.
 //!
-//! [`plan`] is a pure function: no clock, no disk, no randomness. "Today" is in the order. Figures are the results of
+//! [`plan()`] is a pure function: no clock, no disk, no randomness. "Today" is in the order. Figures are the results of
 //! their workings, which `units::Working` keeps when it is on.
 
 mod advice;
