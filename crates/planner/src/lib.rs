@@ -76,6 +76,8 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
                 settle(&mut eye_plan, &spheric);
                 match (rules.material(&order.lens.material), grown(shape, eye_plan.size_offset)) {
                     (Some(material), Some(cut)) => {
+                        eye_plan.circumference_offset =
+                            eye_plan.size_offset.map(|_| cut.outline().circumference() - shape.circumference);
                         wanted[eye] = Some(Wanted {
                             order,
                             rules,
@@ -211,6 +213,7 @@ fn bare(order: &Order, eye: Eye, shape: &Arc<Shape>, written: &job::EyePrescript
         reference_point: None,
         optical_centre: None,
         size_offset: outline_is_smaller,
+        circumference_offset: None,
         prism: PrismPlan { ordered, residual: ordered, ..PrismPlan::default() },
         lens: None,
         near_misses: Vec::new(),

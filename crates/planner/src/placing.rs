@@ -245,6 +245,9 @@ pub fn height_findings(
     match height {
         None => {
             let per_mm = power.yy.abs().dioptres() / 10.0;
+            if per_mm == 0.0 {
+                return;
+            }
             let value = mm2(per_mm);
             let near_zone = order.lens.kind != job::LensType::SingleVision;
             let (kind, mend) = if form == LensForm::Aspheric || near_zone {

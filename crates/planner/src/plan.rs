@@ -74,6 +74,8 @@ pub struct EyePlan {
     pub optical_centre: Option<Place>,
     /// How much larger in radius the cut outline is than the traced one; `None` = nothing was asked.
     pub size_offset: Option<Mm>,
+    /// Flat circumference of the cut outline less that of the traced one, where a size offset was asked.
+    pub circumference_offset: Option<Mm>,
     /// Prism at the reference point.
     pub prism: PrismPlan,
     /// The lens out of its blank; absent without a blank.

@@ -169,6 +169,9 @@ struct ReferenceJson {
 struct SizeJson {
     /// In radius, mm.
     offset_radius_mm: Fine,
+    /// Flat circumference of the cut outline less that of the traced one, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    circumference_offset_mm: Option<Fine>,
 }
 
 /// Prism from every side.
@@ -273,7 +276,10 @@ impl From<&EyePlan> for EyeJson {
                 distance_between_lenses_mm: eye.between_lenses.map(Fine::from),
             }),
             optical_centre: eye.optical_centre.map(PlaceJson::from),
-            size: eye.size_offset.map(|offset| SizeJson { offset_radius_mm: offset.into() }),
+            size: eye.size_offset.map(|offset| SizeJson {
+                offset_radius_mm: offset.into(),
+                circumference_offset_mm: eye.circumference_offset.map(Fine::from),
+            }),
             prism: (&eye.prism).into(),
             block: lens.map(|lens| (&lens.block).into()),
             blank: lens.map(BlankJson::from),
