@@ -200,6 +200,10 @@ fn write_text(out: &mut String, text: &Text) {
     if let (true, Some((weight, _))) = (one, text.parts.first()) {
         put(out, format_args!(" font-weight=\"{}\"", typeface::face(*weight).0));
     }
+    if !one {
+        // Some renderers drop the space at the end of a part.
+        out.push_str(" xml:space=\"preserve\"");
+    }
     out.push('>');
     for (weight, words) in &text.parts {
         if one {

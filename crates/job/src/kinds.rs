@@ -54,6 +54,7 @@ kinds! {
     OUTLINE_NOISY = Ask "outline-noisy", "The trace is noisier than a good tracer gives.", "common practice, no source";
     OUTLINE_MIRRORED = Note "outline-mirrored", "Only one eye was traced; the other is its mirror image.", "common practice, no source";
     OUTLINE_ALLOWANCE = Ask "outline-allowance", "A demonstration or cut lens was traced: how much larger must the lens be?", "common practice, no source";
+    OUTLINE_NOT_OF_MOUNTING = Note "outline-not-of-mounting", "A rim groove is said to be traced, but the mounting has none all round.", "by definition";
     OUTLINE_INHERITED = Note "outline-inherited", "The outline is not of this frame; fit is not promised.", "common practice, no source";
     OUTLINE_SWAPPED = Ask "outline-swapped", "The right outline fits the mirrored left badly: eyes swapped, or one not mirrored.", "common practice, no source";
     CIRCUMFERENCES_DIFFER = Note "circumferences-differ", "The two rims differ in circumference: each lens gets its own shape.", "common practice, no source";

@@ -83,7 +83,7 @@ pub enum NotAnOutline {
         to: f64,
     },
     /// A ray from the boxed centre meets the curve more than once.
-    #[error("seen from its boxed centre the curve folds back near {near} degrees")]
+    #[error("seen from its boxed centre the curve folds back near {near:.0} degrees")]
     Folded {
         /// Where, degrees.
         near: f64,

@@ -402,8 +402,25 @@ fn outline_findings(order: &Order, found: &mut Vec<Finding>) {
     if let Some(what) = smaller.filter(|_| frame.outline_allowance.is_none()) {
         found.push(
             Finding::new(&kinds::OUTLINE_ALLOWANCE, "frame.outline_allowance_mm", "none").unit("mm").weighs(1.0).says(
-                format!("the outline is of {what}, often smaller than the groove by about the bevel's height"),
-                "measure lens against rim and write outline_allowance_mm (of radius; 0 if they agree)",
+                match frame.mounting {
+                    Mounting::FullRim => format!(
+                        "the outline is of {what}, often smaller than the groove by about the bevel's height; as it stands the lens is cut to the outline itself"
+                    ),
+                    Mounting::NylonCord | Mounting::GroovedRim | Mounting::Drilled => format!(
+                        "the outline is of {what}: is the new lens to be exactly that size? As it stands it is cut to the outline itself"
+                    ),
+                },
+                "measure lens against frame and write outline_allowance_mm (of radius; 0 if they agree)",
+            ),
+        );
+    }
+    if frame.outline_of == Some(OutlineOf::RimGroove)
+        && matches!(frame.mounting, Mounting::NylonCord | Mounting::Drilled)
+    {
+        found.push(
+            Finding::new(&kinds::OUTLINE_NOT_OF_MOUNTING, "frame.outline_of", OutlineOf::RimGroove.word()).says(
+                format!("a {} frame has no rim groove all round to trace", frame.mounting.word()),
+                "write what was traced: demo-lens, lens-edge or pattern",
             ),
         );
     }

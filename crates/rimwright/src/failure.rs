@@ -47,6 +47,7 @@ impl Failure {
             io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
                 "choose a folder that you may write to; nothing was written"
             }
+            io::ErrorKind::AlreadyExists | io::ErrorKind::NotADirectory => "that is a file: name a folder",
             _ => "choose another folder; nothing was left half-written",
         };
         Self::new(format!("cannot write {}: {}", path.display(), plain(error)), hint)

@@ -111,7 +111,18 @@ pub(crate) fn shapes(path: &Path, records: &[u8], rules: &Rules) -> Result<Frame
         Failure::report(lines.join("\n"))
     };
     let traced = exchange::read_traced(records).map_err(|fault| place(fault.to_string()))?;
-    planner::shape::figure(&traced, rules).map_err(|fault| place(format!("1: {fault}\nhint: {}", fault.hint())))
+    planner::shape::figure(&traced, rules).map_err(|fault| {
+        // What the reader doubted is the likeliest cause: a point of another unit folds the curve.
+        let doubts = traced.notes.iter().filter(|note| note.kind.severity == job::Severity::Ask);
+        let lines: Vec<String> = doubts
+            .map(|doubt| {
+                let said = doubt.sentence.strip_prefix("line ").unwrap_or(&doubt.sentence);
+                format!("{said}\nhint: {}", doubt.mend)
+            })
+            .chain([format!("1: {fault}\nhint: {}", fault.hint())])
+            .collect();
+        place(lines.join("\n"))
+    })
 }
 
 type Once = Arc<OnceLock<Result<Frame, Failure>>>;

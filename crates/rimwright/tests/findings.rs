@@ -291,6 +291,12 @@ fn each_kind_is_raised_by_its_own_change() {
         ("outline-mirrored", l, "mirrored", traced("one eye")),
         ("outline-allowance", None, "none", order(&[("\"rim-groove\"", "\"demo-lens\"")])),
         (
+            "outline-not-of-mounting",
+            None,
+            "rim-groove",
+            order(&[("full-rim", "nylon-cord"), ("edge = \"bevel\"", "edge = \"groove\"")]),
+        ),
+        (
             "outline-inherited",
             None,
             "printed-sizes",

@@ -102,7 +102,7 @@ impl<'a, 't> Value<'a, 't> {
     /// As a text that is not empty.
     pub(crate) fn text(&self, expected: &str) -> Option<&'a str> {
         match self.value {
-            DeValue::String(text) if text.trim().is_empty() => self.wrong(expected, "write it, or take the key out"),
+            DeValue::String(text) if text.trim().is_empty() => self.wrong(expected, "write what belongs here"),
             DeValue::String(text) => Some(text.as_ref()),
             _ => self.wrong(expected, "write it in double quotes"),
         }
@@ -170,7 +170,7 @@ impl<'a, 't> Value<'a, 't> {
     pub(crate) fn power(&self) -> Option<WrittenPower> {
         match self.value {
             DeValue::String(text) if text.trim().is_empty() => {
-                self.wrong("a power such as \"-4.25\"", "write the power, or take the key out")
+                self.wrong("a power such as \"-4.25\"", "write the power with its sign")
             }
             DeValue::String(text) if text.len() > 40 => {
                 self.wrong("a power such as \"-4.25\"", "write the power alone")

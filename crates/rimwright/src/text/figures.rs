@@ -46,7 +46,13 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
     row("mass", &|e| Some(format!("{} g", one(e.lens.as_ref()?.mass_g))));
     row("cutting axis leans", &|e| {
         let block = &e.lens.as_ref()?.block;
-        Some(format!("{} in, {} up, degrees", one(block.tilt_in_deg), one(block.tilt_up_deg)))
+        let lean = |deg: f64, plus, less| {
+            let text = one(deg.abs());
+            let way = if deg < 0.0 && text != "0.0" { less } else { plus };
+            format!("{text} {way}")
+        };
+        let (inwards, up) = (lean(block.tilt_in_deg, "in", "out"), lean(block.tilt_up_deg, "up", "down"));
+        Some(format!("{inwards}, {up}, degrees"))
     });
     page.gap();
     pair(page, &plan.pair);
