@@ -43,12 +43,12 @@ pub(crate) fn block(
     let least = rules.clear_least.mm();
     let room = step!(w, largest = 2.0 * (shortest - least); shortest["mm"], least["mm"]; "mm",
         "lens left beyond the block: common practice, no source");
-    let diameter = rules
-        .diameters
-        .iter()
-        .copied()
-        .filter(|d| d.mm() <= room + 1e-9)
-        .fold(None, |most: Option<Mm>, d| Some(most.map_or(d, |m| m.max(d))));
+    // The largest block that leaves what is wanted, else the largest that leaves the least.
+    let largest = |left: Mm| {
+        let fits = |d: &&Mm| shortest - d.mm() / 2.0 >= left.mm() - 1e-9;
+        rules.diameters.iter().filter(fits).copied().reduce(Mm::max)
+    };
+    let diameter = largest(rules.clear_wanted).or_else(|| largest(rules.clear_least));
     if diameter.is_none() {
         found.push(
             Finding::new(&kinds::BLOCK_TOO_LARGE, "block.diameter_mm", mm1(room))

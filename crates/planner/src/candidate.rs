@@ -80,7 +80,7 @@ pub(crate) fn try_blank(
 ) -> Result<Fit, Miss> {
     by_label(want, blank, left)?;
     let mut best: Option<Fit> = None;
-    let mut miss = (Reason::CannotTurn, 180.0);
+    let mut miss: Option<Miss> = None;
     let mut turns = turns(want, blank)?;
     if blank.middle_in == Mm::ZERO && blank.middle_up == Mm::ZERO {
         // Half a turn changes nothing: a torus looks the same, and the blank's middle is its optical centre.
@@ -92,13 +92,15 @@ pub(crate) fn try_blank(
             Ok(fit) if best.as_ref().is_none_or(|b| fit.margin.mm() > b.margin.mm() + 1e-9) => best = Some(fit),
             Ok(_) => {}
             Err(other) => {
-                if other.0 < miss.0 || (other.0 == miss.0 && other.1 < miss.1) {
-                    miss = other;
+                let nearer = miss.is_none_or(|m| (other.0, other.1) < (m.0, m.1));
+                if nearer {
+                    miss = Some(other);
                 }
             }
         }
     }
-    best.ok_or(miss)
+    // There is always a turn to try, so that a blank that does not serve has a reason.
+    best.ok_or(miss.unwrap_or((Reason::CannotTurn, 180.0)))
 }
 
 /// What the label alone tells.

@@ -64,7 +64,7 @@ pub(crate) fn choose(
                 choice.fits = PerEye { right: Some(r), left: Some(l) };
             }
             None => {
-                // Each eye has a blank, but no two of them are of one series: the better served eye keeps its own.
+                // Each eye has a blank, but no two of them may stand side by side: neither is taken.
                 for eye in Eye::BOTH {
                     misses[eye].extend(fits[eye].iter().map(|f| (f.row, (Reason::NoMate, 0.0))));
                 }
@@ -72,7 +72,7 @@ pub(crate) fn choose(
         },
         _ => {
             for eye in Eye::BOTH {
-                choice.fits[eye] = best_single(order, bench.rules, &fits[eye]);
+                choice.fits[eye] = best_single(order, bench.rules, eye, &fits[eye]);
             }
         }
     }
@@ -225,11 +225,10 @@ fn best_pair(
     best.map(|(_, i, k)| (fits.right[i].clone(), fits.left[k].clone()))
 }
 
-fn best_single(order: &Order, rules: &Rules, fits: &[Fit]) -> Option<Fit> {
+fn best_single(order: &Order, rules: &Rules, eye: Eye, fits: &[Fit]) -> Option<Fit> {
     let mate_series = order.lens.mate.as_ref().and_then(|m| m.series.as_ref());
     let mut best: Option<([f64; 10], &Fit)> = None;
     for fit in fits {
-        let eye = if order.lens.blank.right.is_some() { Eye::Right } else { order.eyes.made()[0] };
         let m = merits(order, rules, eye, fit);
         let other_series = mate_series.is_some() && fit.blank.series.as_ref() != mate_series;
         let off_mate =
