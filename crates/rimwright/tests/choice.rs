@@ -96,7 +96,8 @@ fn made(want: &Want<'_>, shelf_text: &str) -> Plan {
 }
 
 fn made_by(block: &str, want: &Want<'_>, shelf_text: &str) -> Plan {
-    let rules = exchange::read_rules(format!("[block]\naxis = \"lens-axis\"\n{block}").as_bytes()).unwrap();
+    let rules = exchange::read_rules(format!("[block]\naxis = \"lens-axis\"\n{block}").as_bytes())
+        .unwrap_or_else(|faults| panic!("{faults:?}"));
     let order = format!(
         "number = \"7\"\ntaken = 2026-03-02\neyes = \"{}\"\n[wearer]\nmonocular_pd_mm = {{ right = {pd}, left = {pd} }}\n\
          pupil_height_mm = {{ right = 25, left = 25 }}\n[prescription]\nrefraction_vertex_mm = 12\nright = {{ {} }}\n\
@@ -110,7 +111,7 @@ fn made_by(block: &str, want: &Want<'_>, shelf_text: &str) -> Plan {
     );
     let order = exchange::read_order(order.as_bytes(), &rules).unwrap_or_else(|f| panic!("{f:?}"));
     let rows = exchange::read_shelf(shelf_text.as_bytes(), &rules).unwrap_or_else(|f| panic!("{f:?}\n{shelf_text}"));
-    let shape = Arc::new(Shape::exact(Outline::circle(Mm::new(25.0)).unwrap()));
+    let shape = Arc::new(Shape::exact(Outline::circle(Mm::new(25.0)).unwrap_or_else(|e| panic!("{e}"))));
     let frame = FrameShapes {
         eyes: PerEye { right: Arc::clone(&shape), left: shape },
         between_lenses: Some(Mm::new(18.0)),
