@@ -125,7 +125,7 @@ impl Card<'_> {
 
     /// Where the axis line leaves the outline, and 3 mm more.
     fn axis_end(&self, deg: f64) -> Spot {
-        let dot = self.plan.optical_centre.unwrap_or_default();
+        let dot = self.plan.vertex.unwrap_or_default();
         let (x, y) = dot.xy(self.plan.eye);
         let out = ray(self.lens.cut.outline(), x, y, deg) + 3.0;
         self.seen.at(x + out * cos_deg(deg), y + out * sin_deg(deg))

@@ -89,13 +89,17 @@ pub(crate) fn block(
     }
 }
 
-/// Dots and focimeter: the middle dot is the optical centre, where no prism shows.
-pub(crate) fn marking(power: OrderedPower, optical_centre: Place, block: &BlockPlan, middle: Place) -> Marking {
-    let seen_from =
-        |from: Place| Place { inwards: optical_centre.inwards - from.inwards, up: optical_centre.up - from.up };
+/// Dots and focimeter: the middle dot is the vertex, where the focimeter shows the ground prism and no other.
+pub(crate) fn marking(
+    power: OrderedPower,
+    (vertex, ground): (Place, InUp),
+    block: &BlockPlan,
+    middle: Place,
+) -> Marking {
+    let seen_from = |from: Place| Place { inwards: vertex.inwards - from.inwards, up: vertex.up - from.up };
     Marking {
         focimeter_axis_deg: power.cylinder().map(|(_, axis)| axis.deg()),
-        dot_prism: InUp::default(),
+        dot_prism: ground,
         dot_from_block: seen_from(block.at),
         dot_from_blank_middle: seen_from(middle),
     }

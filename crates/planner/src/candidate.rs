@@ -5,11 +5,11 @@ use std::sync::Arc;
 use job::prescription::InUp;
 use job::rules::Rules;
 use job::{Blank, BlankState, Eye, LensForm, Material, Order, TorusSide, Treatments};
-use lens::{CutOutline, Cutting, Given, Surfacing, TorusForm, Walls};
+use lens::{CutOutline, Cutting, Given, NoLens, Surfacing, TorusForm, Walls};
 use optics::{OrderedPower, PowerMatrix, Prism};
 use outline::Point;
 use units::maths::{abs, hypot};
-use units::{Dioptre, Mm, Power, Working};
+use units::{Angle, Dioptre, Mm, Power, Working};
 
 use crate::assumed::{Figures, figures};
 use crate::plan::{Place, PrismPlan, Reason};
@@ -24,8 +24,32 @@ const FILM_LEVEL_DEG: f64 = 3.0;
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Placed {
     pub reference: Place,
-    pub centre: Place,
+    pub vertex: Place,
     pub prism: PrismPlan,
+}
+
+/// A prism that is missed by less than this at the reference point is met, cm/m: below what a focimeter shows.
+pub(crate) const PRISM_MET_CM_PER_M: f64 = 0.005;
+
+impl Placed {
+    /// How far the prism made is from the one ordered, cm/m.
+    pub(crate) fn prism_off(&self) -> f64 {
+        hypot(self.prism.residual.base_in.cm_per_m(), self.prism.residual.base_up.cm_per_m())
+    }
+}
+
+/// What a lens is made to from a blank as it lies.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Making<'a> {
+    pub blank: &'a Blank,
+    /// Direction of the packet's 0-180 line, degrees.
+    pub turn_deg: f64,
+    /// The power that the lens has.
+    pub power: OrderedPower,
+    /// Its refractive index.
+    pub index: f64,
+    /// Prism ground into it, as it lies.
+    pub ground: Prism,
 }
 
 /// What every blank is tried against.
@@ -59,11 +83,27 @@ pub(crate) struct Fit {
     pub row: usize,
     pub blank: Arc<Blank>,
     pub turn_deg: f64,
+    /// The power that it has: the label's, which is the ordered one, or as read.
+    pub power: OrderedPower,
+    pub placed: Placed,
     pub figures: Figures,
     pub cutting: Cutting,
     pub margin: Mm,
     /// Thinnest square edge, from samples; the plan refines it.
     pub thinnest: Mm,
+}
+
+impl Fit {
+    /// What the lens is made to.
+    pub(crate) fn making(&self, eye: Eye) -> Making<'_> {
+        Making {
+            blank: &self.blank,
+            turn_deg: self.turn_deg,
+            power: self.power,
+            index: self.figures.index,
+            ground: as_prism(eye, self.placed.prism.ground),
+        }
+    }
 }
 
 /// Why a blank does not serve, and by how much.
@@ -82,7 +122,7 @@ pub(crate) fn try_blank(
     let mut best: Option<Fit> = None;
     let mut miss: Option<Miss> = None;
     let mut turns = turns(want, blank)?;
-    if blank.middle_in == Mm::ZERO && blank.middle_up == Mm::ZERO {
+    if blank.middle_in == Mm::ZERO && blank.middle_up == Mm::ZERO && ground_of(blank) == InUp::default() {
         // Half a turn changes nothing: a torus looks the same, and the blank's middle is its optical centre.
         turns.truncate(1);
     }
@@ -132,10 +172,6 @@ fn by_label(want: &Wanted<'_>, blank: &Blank, left: u32) -> Result<(), Miss> {
     if left == 0 {
         return Err((Reason::NoneLeft, 0.0));
     }
-    // Prism ground into stock is not figured yet.
-    if blank.prism.is_some_and(|p| p != InUp::default()) {
-        return Err((Reason::Surfaces, 0.0));
-    }
     Ok(())
 }
 
@@ -166,6 +202,14 @@ fn turns(want: &Wanted<'_>, blank: &Blank) -> Result<Vec<f64>, Miss> {
         None => vec![0.0, 180.0],
     };
     let has = |t: Treatments| blank.treatments.has(t);
+    let (ground, wanted) = (as_prism(want.eye, ground_of(blank)), as_prism(want.eye, want.prism));
+    if let (None, Some(base), Some(wanted)) = (in_form.cylinder(), ground.base(), wanted.base())
+        && !has(Treatments::GRADIENT)
+        && !has(Treatments::POLARISED)
+    {
+        // A sphere may be turned until its prism has the base that is ordered.
+        return Ok(vec![Angle::from_rad(wanted.rad() - base.rad()).direction_deg()]);
+    }
     if has(Treatments::GRADIENT) {
         return if turned[0] == 0.0 {
             Ok(vec![0.0])
@@ -192,53 +236,121 @@ fn turns(want: &Wanted<'_>, blank: &Blank) -> Result<Vec<f64>, Miss> {
 }
 
 fn try_turned(want: &Wanted<'_>, row: usize, blank: &Arc<Blank>, turn_deg: f64, named: bool) -> Result<Fit, Miss> {
-    let placed = want.placed(blank.form);
+    let placed = placed(want, blank, turn_deg, want.matrix);
+    let ground = as_prism(want.eye, placed.prism.ground).amount().cm_per_m();
+    if ground > 0.0 && want.prism == InUp::default() && !named {
+        // Decentred it would do; but a lens with prism is kept for those who need one: common practice, no source.
+        return Err((Reason::Prism, ground));
+    }
+    if placed.prism_off() > PRISM_MET_CM_PER_M && !named {
+        return Err((Reason::Prism, placed.prism_off()));
+    }
     let shift =
-        hypot((placed.centre.inwards - placed.reference.inwards).mm(), (placed.centre.up - placed.reference.up).mm());
+        hypot((placed.vertex.inwards - placed.reference.inwards).mm(), (placed.vertex.up - placed.reference.up).mm());
     let fixed_place = blank.form == LensForm::Aspheric || blank.treatments.has(Treatments::GRADIENT);
     if fixed_place && shift > TOKEN_SHIFT_MM {
         return Err((Reason::CannotShift, shift));
     }
-    let figures = figures(blank, want.material, want.rules, want.power);
-    let cutting = cutting(want, blank, &figures, figures.front_curve_1530_d.value, figures.centre.value, placed.centre)
-        .ok_or((Reason::Surfaces, 0.0))?;
-    let (middle, usable) = (middle_in_lens(want.eye, blank, turn_deg), blank.nominal / 2.0 - blank.unusable_rim());
-    let walls = Walls::of(&cutting, &want.cut).map_err(|_| (Reason::Surfaces, 0.0))?;
-    let coverage = lens::coverage(&cutting, &want.cut, &walls, middle, usable, want.rules.blank_allowance);
-    let margin = coverage.margin;
-    if margin < Mm::ZERO && !named {
-        return Err((Reason::TooSmall, -margin.mm()));
+    let fit = fit(want, row, blank, turn_deg, want.power, placed).map_err(|_| (Reason::Surfaces, 0.0))?;
+    if fit.margin < Mm::ZERO && !named {
+        return Err((Reason::TooSmall, -fit.margin.mm()));
     }
-    let thinnest = walls.thinnest();
-    if thinnest <= Mm::ZERO && !named {
-        return Err((Reason::TooThin, -thinnest.mm()));
+    if fit.thinnest <= Mm::ZERO && !named {
+        return Err((Reason::TooThin, -fit.thinnest.mm()));
     }
-    Ok(Fit { row, blank: blank.clone(), turn_deg, figures, cutting, margin, thinnest })
+    Ok(fit)
 }
 
-/// How a blank is surfaced, for a front curve on 1.530.
-pub(crate) fn surfacing(want: &Wanted<'_>, blank: &Blank, index: f64, front_1530_d: f64) -> Surfacing {
-    let front = optics::curves::true_power_of_marked(&mut Working::off(), Dioptre::new(front_1530_d), index);
-    let given = match blank.torus {
-        TorusSide::Front if want.power.cylinder().is_some() => Given::FlatterFront(front),
+/// Where a blank as it lies must stand: its own prism counts, decentration gives the rest.
+pub(crate) fn placed(want: &Wanted<'_>, blank: &Blank, turn_deg: f64, matrix: PowerMatrix) -> Placed {
+    let base = want.placed(blank.form);
+    let ground = ground_in_lens(want.eye, blank, turn_deg);
+    if ground == InUp::default() && matrix == want.matrix {
+        return *base;
+    }
+    let (vertex, prism, _) =
+        crate::placing::vertex(&mut Working::off(), want.eye, matrix, base.reference, want.prism, ground);
+    Placed { reference: base.reference, vertex, prism }
+}
+
+/// The lens of a blank as it lies, in the machine.
+pub(crate) fn fit(
+    want: &Wanted<'_>,
+    row: usize,
+    blank: &Arc<Blank>,
+    turn_deg: f64,
+    power: OrderedPower,
+    placed: Placed,
+) -> Result<Fit, NoLens> {
+    let figures = figures(blank, want.material, want.rules, power);
+    let ground = as_prism(want.eye, placed.prism.ground);
+    let making = Making { blank, turn_deg, power, index: figures.index, ground };
+    let cutting = cutting(want, &making, figures.front_curve_1530_d.value, figures.centre.value, placed.vertex)?;
+    let (middle, usable) = (middle_in_lens(want.eye, blank, turn_deg), blank.nominal / 2.0 - blank.unusable_rim());
+    let walls = Walls::of(&cutting, &want.cut)?;
+    let coverage = lens::coverage(&cutting, &want.cut, &walls, middle, usable, want.rules.blank_allowance);
+    let (margin, thinnest) = (coverage.margin, walls.thinnest());
+    Ok(Fit { row, blank: blank.clone(), turn_deg, power, placed, figures, cutting, margin, thinnest })
+}
+
+/// Prism ground into a blank, as its row states it.
+pub(crate) fn ground_of(blank: &Blank) -> InUp {
+    blank.prism.unwrap_or_default()
+}
+
+/// Base in and up of one eye in the viewer's directions.
+pub(crate) fn as_prism(eye: Eye, prism: InUp) -> Prism {
+    Prism { x: prism.base_in * eye.nasal(), y: prism.base_up }
+}
+
+/// Prism ground into a blank, as the blank lies.
+pub(crate) fn ground_in_lens(eye: Eye, blank: &Blank, turn_deg: f64) -> InUp {
+    let on_packet = as_prism(eye, ground_of(blank));
+    if turn_deg == 0.0 {
+        return ground_of(blank);
+    }
+    let (sin, cos) = (units::maths::sin_deg(turn_deg), units::maths::cos_deg(turn_deg));
+    let x = on_packet.x * cos - on_packet.y * sin;
+    InUp { base_in: x * eye.nasal(), base_up: on_packet.x * sin + on_packet.y * cos }
+}
+
+/// How a lens is surfaced, for a front curve on 1.530.
+pub(crate) fn surfacing(making: &Making<'_>, front_1530_d: f64) -> Surfacing {
+    let front = optics::curves::true_power_of_marked(&mut Working::off(), Dioptre::new(front_1530_d), making.index);
+    let given = match making.blank.torus {
+        TorusSide::Front if making.power.cylinder().is_some() => Given::FlatterFront(front),
         TorusSide::Front | TorusSide::Back => Given::Front(front),
     };
-    Surfacing { power: want.power.computed(), index, given, form: TorusForm::Tyre, ground: Prism::NONE }
+    Surfacing {
+        power: making.power.computed(),
+        index: making.index,
+        given,
+        form: TorusForm::Tyre,
+        ground: making.ground,
+    }
 }
 
-/// The lens in the machine, its optical centre where it belongs; none where surfaces do not meet.
-pub(crate) fn cutting(
-    want: &Wanted<'_>,
-    blank: &Blank,
-    figures: &Figures,
+/// The lens that a blank becomes, its surfaces solved; steps of the open figure.
+pub(crate) fn lens_of(
+    w: &mut Working,
+    making: &Making<'_>,
     front_1530_d: f64,
     centre_mm: f64,
-    optical_centre: Place,
-) -> Option<Cutting> {
-    let lens =
-        surfacing(want, blank, figures.index, front_1530_d).lens(&mut Working::off(), Mm::new(centre_mm)).ok()?;
-    let (x, y) = optical_centre.xy(want.eye);
-    Cutting::new(lens, Point::new(x, y), &want.rules.block).ok()
+) -> Result<lens::Lens, NoLens> {
+    surfacing(making, front_1530_d).lens(w, Mm::new(centre_mm))
+}
+
+/// The lens in the machine, its vertex where it belongs.
+pub(crate) fn cutting(
+    want: &Wanted<'_>,
+    making: &Making<'_>,
+    front_1530_d: f64,
+    centre_mm: f64,
+    vertex: Place,
+) -> Result<Cutting, NoLens> {
+    let lens = lens_of(&mut Working::off(), making, front_1530_d, centre_mm)?;
+    let (x, y) = vertex.xy(want.eye);
+    Cutting::new(lens, Point::new(x, y), &want.rules.block)
 }
 
 /// The blank's middle in the lens's own plane, from the vertex, as turned.

@@ -137,7 +137,7 @@ fn edge(order: &Order, rules: &Rules, material: &Material, eye: Eye, lens: &Lens
 }
 
 fn centre(order: &Order, material: &Material, eye: Eye, lens: &LensPlan, found: &mut Vec<Finding>) {
-    let centre = lens.thickness.optical_centre;
+    let centre = lens.thickness.vertex;
     if let Some(wanted) =
         order.lens.centre[eye].filter(|&wanted| (centre - wanted).abs().mm() > CENTRE_TOLERANCE_MM + 1e-9)
     {
@@ -153,7 +153,7 @@ fn centre(order: &Order, material: &Material, eye: Eye, lens: &LensPlan, found: 
                 ),
         );
     }
-    let minus = lens.blank.power.principal_powers().into_iter().all(|p| p <= Power::ZERO);
+    let minus = lens.power.principal_powers().into_iter().all(|p| p <= Power::ZERO);
     if let Some(least) = material.least_centre.filter(|&least| minus && centre.mm() < least.mm() - 1e-9) {
         found.push(
             Finding::new(&kinds::CENTRE_THIN, "thickness.optical_centre_mm", mm2(centre.mm()))

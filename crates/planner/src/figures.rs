@@ -1,7 +1,7 @@
 //! The figures of the chosen lens, each the result of its working.
 
-use job::Finding;
 use job::prescription::InUp;
+use job::{Eye, Finding};
 use lens::{Cutting, EdgeExtremes, EdgePoint, NoLens, Walls};
 use outline::Point;
 use std::sync::Arc;
@@ -9,7 +9,7 @@ use units::maths::hypot;
 use units::{Angle, Dioptre, Mm, Working, step};
 
 use crate::blocking;
-use crate::candidate::{Fit, Wanted, cutting, middle_in_lens, surfacing};
+use crate::candidate::{Fit, Wanted, cutting, lens_of, middle_in_lens};
 use crate::placing::met;
 use crate::plan::{Assumed, CoveragePlan, EdgePlan, EdgeRow, LensPlan, Place, Rescue, Spread, ThicknessPlan};
 use crate::shape::Shape;
@@ -26,7 +26,7 @@ pub(crate) fn lens(
     found: &mut Vec<Finding>,
 ) -> Result<LensPlan, NoLens> {
     let eye = want.eye;
-    let placed = want.placed(fit.blank.form);
+    let placed = &fit.placed;
     let (curve, centre) = (&fit.figures.front_curve_1530_d, &fit.figures.centre);
     let index = fit.figures.index;
 
@@ -43,9 +43,8 @@ pub(crate) fn lens(
     w.figure(eye.word(), "surfaces");
     w.uses(eye.word(), "blank.front_curve_true_d");
     if w.is_on() {
-        let surfacing = surfacing(want, &fit.blank, index, curve.value);
         // The fit was made with these very figures, so that the surfaces exist.
-        let _ = surfacing.lens(w, Mm::new(centre.value));
+        let _ = lens_of(w, &fit.making(eye), curve.value, centre.value);
     }
 
     let held = &fit.cutting;
@@ -64,12 +63,13 @@ pub(crate) fn lens(
     let mass_g = step!(w, mass = volume_mm3 * density / 1000.0; volume_mm3["mm3"], density["g/cm3"]; "g", "density of the rules' material");
     let middle = middle(want, fit);
     let cover = coverage_worked(w, want, fit, &walls);
-    let marking = blocking::marking(want.power, placed.centre, &block, middle);
+    let marking = blocking::marking(fit.power, (placed.vertex, placed.prism.ground), &block, middle);
     let (assumed, spread) = assumed(want, fit, &edge, mass_g, &cover);
     Ok(LensPlan {
         blank: Arc::clone(&fit.blank),
         row: fit.row,
         turn_deg: fit.turn_deg % 360.0,
+        power: fit.power,
         middle,
         front_curve_true: front_true,
         front_curve_1530: Dioptre::new(front_1530),
@@ -87,6 +87,28 @@ pub(crate) fn lens(
         assumed,
         spread,
     })
+}
+
+/// Where the optical centre stands, from the boxed centre; none where a ground prism leaves none on the front.
+pub(crate) fn optical_centre(w: &mut Working, eye: Eye, held: &Cutting) -> Option<Place> {
+    let vertex = held.vertex();
+    if held.lens().back_tilt() == Angle::ZERO {
+        return Some(Place::from_xy(eye, vertex.x, vertex.y));
+    }
+    let (x, y) = held.lens().optical_centre()?;
+    let depth = held.lens().front_depth(x, y)?;
+    let [cut_x, cut_y, _] = held.from_lens([x, y, depth]);
+    let nasal = eye.nasal();
+    w.figure(eye.word(), "optical_centre.in_mm");
+    w.uses(eye.word(), "surfaces");
+    w.say(|| {
+        format!("The line through the two centres of curvature pierces the front {x:.4} mm right of the vertex and {y:.4} mm above it.")
+    });
+    let inwards =
+        step!(w, inwards = cut_x * nasal; cut_x["mm"], nasal[""]; "mm", "in the plane square to the cutting axis");
+    w.figure(eye.word(), "optical_centre.up_mm");
+    let up = step!(w, up = cut_y; cut_y["mm"]; "mm", "in the plane square to the cutting axis");
+    Some(Place { inwards: Mm::new(inwards), up: Mm::new(up) })
 }
 
 fn usable_radius(fit: &Fit) -> Mm {
@@ -144,10 +166,16 @@ fn thickness(
     reference: Place,
 ) -> Result<ThicknessPlan, NoLens> {
     let eye = want.eye;
-    w.figure(eye.word(), "thickness.optical_centre_mm");
-    let centre = held.lens().centre().mm();
-    let optical_centre =
-        step!(w, thickness = centre; centre["mm"]; "mm", "the blank's centre thickness, along the lens axis");
+    let lens = held.lens();
+    let is_ground = lens.back_tilt() != Angle::ZERO;
+    w.figure(eye.word(), if is_ground { "thickness.vertex_mm" } else { "thickness.optical_centre_mm" });
+    let centre = lens.centre().mm();
+    let vertex = step!(w, thickness = centre; centre["mm"]; "mm", "the blank's centre thickness, along the lens axis");
+    let optical_centre = if is_ground {
+        lens.optical_centre().and_then(|(x, y)| lens.thickness_along_axis(x, y)).filter(|&t| t > 0.0).map(Mm::new)
+    } else {
+        Some(Mm::new(vertex))
+    };
     let (x, y) = reference.xy(eye);
     w.figure(eye.word(), "thickness.reference_point_mm");
     w.uses(eye.word(), "reference_point.in_mm");
@@ -163,7 +191,8 @@ fn thickness(
     let least = worked("thickness.least_mm", whole.least.place, w)?;
     let greatest = worked("thickness.greatest_mm", whole.greatest.place, w)?;
     Ok(ThicknessPlan {
-        optical_centre: Mm::new(optical_centre),
+        optical_centre,
+        vertex: Mm::new(vertex),
         reference_point,
         least: (least, blocking::place(eye, whole.least.place)),
         greatest: (greatest, blocking::place(eye, whole.greatest.place)),
@@ -221,10 +250,10 @@ fn rescue(want: &Wanted<'_>, fit: &Fit, middle: Point, usable: Mm) -> Option<Res
     let shift =
         lens::smallest_shift(&fit.cutting, &want.cut, middle, usable, want.rules.blank_allowance, &want.rules.block)?;
     let shift = Place::from_xy(want.eye, shift.x, shift.y);
-    let placed = want.placed(fit.blank.form);
-    let moved = Place { inwards: placed.centre.inwards + shift.inwards, up: placed.centre.up + shift.up };
-    let met_at = |centre: Place| met(&mut Working::off(), want.eye, want.matrix, placed.reference, centre);
-    let (before, after) = (met_at(placed.centre), met_at(moved));
+    let placed = &fit.placed;
+    let moved = Place { inwards: placed.vertex.inwards + shift.inwards, up: placed.vertex.up + shift.up };
+    let met_at = |vertex: Place| met(&mut Working::off(), want.eye, want.matrix, placed.reference, vertex);
+    let (before, after) = (met_at(placed.vertex), met_at(moved));
     Some(Rescue {
         shift,
         prism: InUp { base_in: after.base_in - before.base_in, base_up: after.base_up - before.base_up },
@@ -248,8 +277,7 @@ fn assumed(
         let mut ends = vec![[edge.thinnest.mm(), edge.thickest.mm(), mass_g, cover.margin.mm()]];
         for value in [assumption.low, assumption.high] {
             let (front, mid) = if figure == "blank.centre_mm" { (curve.value, value) } else { (value, centre.value) };
-            let placed = want.placed(fit.blank.form);
-            let Some(held) = cutting(want, &fit.blank, &fit.figures, front, mid, placed.centre) else { continue };
+            let Ok(held) = cutting(want, &fit.making(want.eye), front, mid, fit.placed.vertex) else { continue };
             ends.extend(moved(want, fit, &held));
         }
         let names = ["edge.thinnest_mm", "edge.thickest_mm", "mass_g", "coverage.margin_mm"];

@@ -23,9 +23,11 @@ pub mod traced;
 
 use std::sync::Arc;
 
+use job::prescription::InUp;
 use job::{Answer, Eye, Finding, LensForm, LensType, Mounting, Order, OutlineFrom, OutlineOf, PerEye, kinds};
 use lens::CutOutline;
 use optics::PowerMatrix;
+use optics::prism::CannotGivePrism;
 use units::{Mm, Working};
 
 pub use plan::*;
@@ -56,6 +58,7 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
 
     let mut eyes: PerEye<Option<EyePlan>> = PerEye::default();
     let mut wanted: PerEye<Option<Wanted<'_>>> = PerEye::default();
+    let mut refused: PerEye<Option<CannotGivePrism>> = PerEye::default();
     for &eye in order.eyes.made() {
         let Some(written) = order.prescription.to_make(eye) else { continue };
         let shape = &frame.eyes[eye];
@@ -65,13 +68,15 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
             eye_plan.between_lenses = Some(between);
             eye_plan.pd = placing::pupillary_distance(w, order, rules, eye, &mut found);
             let seat = Seat { box_width: shape.boxed.width, box_height: shape.boxed.height, between_lenses: between };
-            let of_form = |w: &mut Working, form, found: &mut Vec<Finding>| {
+            let mut of_form = |w: &mut Working, form| {
                 let reference = placing::reference_point(w, order, rules, eye, seat, eye_plan.pd, form)?;
-                let (centre, prism) = placing::optical_centre(w, eye, matrix, reference, eye_plan.prism.ordered, found);
-                Some(Placed { reference, centre, prism })
+                let (vertex, prism, no) =
+                    placing::vertex(w, eye, matrix, reference, eye_plan.prism.ordered, InUp::default());
+                refused[eye] = no;
+                Some(Placed { reference, vertex, prism })
             };
-            let spheric = of_form(w, LensForm::Spheric, &mut found);
-            let aspheric = of_form(&mut Working::off(), LensForm::Aspheric, &mut Vec::new());
+            let spheric = of_form(w, LensForm::Spheric);
+            let aspheric = of_form(&mut Working::off(), LensForm::Aspheric);
             if let (Some(spheric), Some(aspheric)) = (spheric, aspheric) {
                 settle(&mut eye_plan, &spheric);
                 match (rules.material(&order.lens.material), grown(shape, eye_plan.size_offset)) {
@@ -111,25 +116,13 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
                 eye_plan.near_misses = choice.misses[eye].clone();
                 match &choice.fits[eye] {
                     Some(fit) => {
-                        if fit.blank.form == LensForm::Aspheric {
-                            // The working must tell of the place that is used.
-                            let seat = Seat {
-                                box_width: eye_plan.shape.boxed.width,
-                                box_height: eye_plan.shape.boxed.height,
-                                between_lenses: eye_plan.between_lenses.unwrap_or_default(),
-                            };
-                            if let Some(r) =
-                                placing::reference_point(w, order, rules, eye, seat, eye_plan.pd, LensForm::Aspheric)
-                            {
-                                placing::optical_centre(w, eye, want.matrix, r, want.prism, &mut Vec::new());
-                            }
-                            settle(eye_plan, &want.aspheric);
-                        }
+                        place_again(w, order, rules, want, fit, eye_plan);
                         match figures::lens(w, want, fit, &eye_plan.shape, &mut found) {
                             Ok(lens) => {
                                 checks::lens(order, rules, want.material, eye, &lens, &mut found);
                                 choice_notes(order, fit, eye, &mut found);
-                                blocking::slip(eye, want.power, fit.blank.treatments, &mut found);
+                                blocking::slip(eye, fit.power, fit.blank.treatments, &mut found);
+                                eye_plan.optical_centre = figures::optical_centre(w, eye, &lens.cutting);
                                 eye_plan.lens = Some(lens);
                             }
                             Err(ends) => found.push(
@@ -158,7 +151,12 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
             let height = eye_plan.shape.boxed.height;
             placing::height_findings(order, rules, eye_plan.eye, height, matrix, form, &mut found);
         }
-        residual(eye_plan, &mut found);
+        match (&refused[eye_plan.eye], &eye_plan.lens) {
+            (Some(no), None) => {
+                found.push(placing::prism_refused(eye_plan.eye, eye_plan.prism.ordered, no));
+            }
+            _ => residual(eye_plan, &mut found),
+        }
         let index =
             eye_plan.lens.as_ref().map(|l| l.index).or_else(|| rules.material(&order.lens.material).map(|m| m.n_d));
         advice::wear(
@@ -212,6 +210,7 @@ fn bare(order: &Order, eye: Eye, shape: &Arc<Shape>, written: &job::EyePrescript
         power: written.power(),
         reference_point: None,
         optical_centre: None,
+        vertex: None,
         size_offset: outline_is_smaller,
         circumference_offset: None,
         prism: PrismPlan { ordered, residual: ordered, ..PrismPlan::default() },
@@ -223,8 +222,36 @@ fn bare(order: &Order, eye: Eye, shape: &Arc<Shape>, written: &job::EyePrescript
 
 fn settle(eye_plan: &mut EyePlan, placed: &Placed) {
     eye_plan.reference_point = Some(placed.reference);
-    eye_plan.optical_centre = Some(placed.centre);
+    eye_plan.vertex = Some(placed.vertex);
+    eye_plan.optical_centre = Some(placed.vertex);
     eye_plan.prism = placed.prism;
+}
+
+/// Places the eye for the blank that was chosen, where that is not the place of a usual one: the working must tell of
+/// the place that is used.
+fn place_again(
+    w: &mut Working,
+    order: &Order,
+    rules: &job::Rules,
+    want: &Wanted<'_>,
+    fit: &candidate::Fit,
+    eye_plan: &mut EyePlan,
+) {
+    let ground = fit.placed.prism.ground;
+    let aspheric = fit.blank.form == LensForm::Aspheric;
+    if aspheric {
+        let seat = Seat {
+            box_width: eye_plan.shape.boxed.width,
+            box_height: eye_plan.shape.boxed.height,
+            between_lenses: eye_plan.between_lenses.unwrap_or_default(),
+        };
+        placing::reference_point(w, order, rules, want.eye, seat, eye_plan.pd, LensForm::Aspheric);
+    }
+    if aspheric || ground != InUp::default() || fit.power != want.power {
+        let matrix = PowerMatrix::of(&mut Working::off(), fit.power.computed());
+        placing::vertex(w, want.eye, matrix, fit.placed.reference, want.prism, ground);
+    }
+    settle(eye_plan, &fit.placed);
 }
 
 /// The outline that is cut.
@@ -450,8 +477,7 @@ fn outline_findings(order: &Order, found: &mut Vec<Finding>) {
 fn residual(eye_plan: &EyePlan, found: &mut Vec<Finding>) {
     let residual = eye_plan.prism.residual;
     let most = residual.base_in.abs().max(residual.base_up.abs());
-    let refused = found.iter().any(|f| f.kind == &kinds::PRISM_REFUSED && f.eye == Some(eye_plan.eye));
-    if most.cm_per_m() > 0.005 && eye_plan.reference_point.is_some() && !refused {
+    if most.cm_per_m() > candidate::PRISM_MET_CM_PER_M && eye_plan.reference_point.is_some() {
         let value = format!("{}/{}", signed2(residual.base_in.cm_per_m()), signed2(residual.base_up.cm_per_m()));
         found.push(
             Finding::new(&kinds::RESIDUAL_PRISM, "prism.residual", value.clone())

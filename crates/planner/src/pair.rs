@@ -201,7 +201,7 @@ pub(crate) fn curve_difference_justified(right: optics::OrderedPower, left: opti
 
 /// Vertical prism at the reading level, right less left: every prism the lenses have there, ordered prism included.
 fn near_vertical(w: &mut Working, rules: &Rules, right: &EyePlan, left: &EyePlan) -> Option<CmPerM> {
-    let places = |e: &EyePlan| Some((e.reference_point?, e.optical_centre?));
+    let places = |e: &EyePlan| Some((e.reference_point?, e.vertex?));
     let (r, l) = (places(right)?, places(left)?);
     w.figure("", "pair.near_vertical_imbalance_cm_per_m");
     let mut at_near = |e: &EyePlan, (reference, centre): (Place, Place)| {

@@ -3,6 +3,7 @@
 use job::prescription::InUp;
 use job::rules::Rules;
 use job::{Eye, FarPd, Finding, LensForm, LensUse, Order, kinds};
+use optics::prism::CannotGivePrism;
 use optics::{Offset, PowerMatrix, Prism};
 use units::maths::{cos_deg, sin_deg, tan_deg};
 use units::{CmPerM, Mm, Working, step};
@@ -148,75 +149,99 @@ pub fn reference_point(
     Some(Place { inwards: Mm::new(inwards), up: Mm::new(up) })
 }
 
-/// Where the optical centre must stand so that the prescribed prism holds at the reference point.
+/// Where the lens's vertex must stand so that the prescribed prism holds at the reference point.
 ///
-/// Where the power cannot give the prism by decentration the optical centre stays at the reference point, the whole
-/// prism is residual, and the finding says why.
-pub fn optical_centre(
+/// The vertex is the optical centre of a lens without ground prism and the prism reference point of one with: there it
+/// has the prism `ground`, and decentration gives the rest. Where the power cannot give that rest the vertex stays at the
+/// reference point, the rest is residual, and the refusal says why.
+pub fn vertex(
     w: &mut Working,
     eye: Eye,
     power: PowerMatrix,
     reference: Place,
     ordered: InUp,
-    found: &mut Vec<Finding>,
-) -> (Place, PrismPlan) {
-    let wanted = Prism { x: ordered.base_in * eye.nasal(), y: ordered.base_up };
-    w.figure(eye.word(), "optical_centre.in_mm");
+    ground: InUp,
+) -> (Place, PrismPlan, Option<CannotGivePrism>) {
+    let is_ground = ground != InUp::default();
+    let (figure_in, figure_up) = if is_ground {
+        ("blank.vertex_in_mm", "blank.vertex_up_mm")
+    } else {
+        ("optical_centre.in_mm", "optical_centre.up_mm")
+    };
+    w.figure(eye.word(), figure_in);
     w.uses(eye.word(), "reference_point.in_mm");
-    let offset = match optics::prism::decentration_for(w, power, wanted) {
-        Ok(offset) => offset,
-        Err(refused) => {
-            found.push(
-                Finding::new(
-                    &kinds::PRISM_REFUSED,
-                    "prism.from_centration",
-                    format!("{}/{}", mm2(ordered.base_in.cm_per_m()), mm2(ordered.base_up.cm_per_m())),
-                )
-                .of(eye)
-                .unit("cm/m")
-                .weighs(wanted.amount().cm_per_m())
-                .says(refused.to_string(), refused.hint()),
-            );
-            Offset::default()
-        }
+    let mut rest = ordered;
+    if is_ground {
+        let (ordered_in, ordered_up) = (ordered.base_in.cm_per_m(), ordered.base_up.cm_per_m());
+        let (ground_in, ground_up) = (ground.base_in.cm_per_m(), ground.base_up.cm_per_m());
+        let rest_in = step!(w, rest_in = ordered_in - ground_in; ordered_in["cm/m"], ground_in["cm/m"]; "cm/m",
+            "what decentration is left to give");
+        let rest_up = step!(w, rest_up = ordered_up - ground_up; ordered_up["cm/m"], ground_up["cm/m"]; "cm/m",
+            "what decentration is left to give");
+        rest = InUp { base_in: CmPerM::new(rest_in), base_up: CmPerM::new(rest_up) };
+    }
+    let wanted = Prism { x: rest.base_in * eye.nasal(), y: rest.base_up };
+    let (offset, refused) = match optics::prism::decentration_for(w, power, wanted) {
+        Ok(offset) => (offset, None),
+        Err(refused) => (Offset::default(), Some(refused)),
     };
     let (dx, dy, nasal) = (offset.x.mm(), offset.y.mm(), eye.nasal());
     let (reference_in, reference_up) = (reference.inwards.mm(), reference.up.mm());
     let inwards = step!(w, inwards = reference_in + dx * nasal; reference_in["mm"], dx["mm"], nasal[""];
-        "mm", "optical centre = reference point + decentration; nasal is +1 right, -1 left");
-    w.figure(eye.word(), "optical_centre.up_mm");
+        "mm", "reference point + decentration; nasal is +1 right, -1 left");
+    w.figure(eye.word(), figure_up);
     w.uses(eye.word(), "reference_point.up_mm");
-    w.uses(eye.word(), "optical_centre.in_mm");
-    let up = step!(w, up = reference_up + dy; reference_up["mm"], dy["mm"]; "mm", "optical centre = reference point + decentration");
+    w.uses(eye.word(), figure_in);
+    let up = step!(w, up = reference_up + dy; reference_up["mm"], dy["mm"]; "mm", "reference point + decentration");
     let place = Place { inwards: Mm::new(inwards), up: Mm::new(up) };
-    (place, prism_at(w, eye, power, reference, place, ordered))
+    (place, prism_at(w, eye, power, reference, (place, ground), ordered), refused)
 }
 
-/// Prism that a lens with its optical centre at `centre` gives at `reference`, against the ordered one.
+/// Prism that a lens with its vertex at a place, and this prism ground, gives at `reference`, against the ordered one.
 pub fn prism_at(
     w: &mut Working,
     eye: Eye,
     power: PowerMatrix,
     reference: Place,
-    centre: Place,
+    (vertex, ground): (Place, InUp),
     ordered: InUp,
 ) -> PrismPlan {
+    let (figure_in, figure_up) = if ground == InUp::default() {
+        ("optical_centre.in_mm", "optical_centre.up_mm")
+    } else {
+        ("blank.vertex_in_mm", "blank.vertex_up_mm")
+    };
     w.figure(eye.word(), "prism.from_centration.base_in_cm_per_m");
-    w.uses(eye.word(), "optical_centre.in_mm");
-    w.uses(eye.word(), "optical_centre.up_mm");
-    let given = met(w, eye, power, reference, centre);
+    w.uses(eye.word(), figure_in);
+    w.uses(eye.word(), figure_up);
+    let given = met(w, eye, power, reference, vertex);
     w.figure(eye.word(), "prism.from_centration.base_up_cm_per_m");
     w.uses(eye.word(), "prism.from_centration.base_in_cm_per_m");
     let clean = |p: CmPerM| if p.abs().cm_per_m() < 1e-9 { CmPerM::ZERO } else { p };
     PrismPlan {
         ordered,
         from_centration: given,
-        ground: InUp::default(),
+        ground,
         residual: InUp {
-            base_in: clean(ordered.base_in - given.base_in),
-            base_up: clean(ordered.base_up - given.base_up),
+            base_in: clean(ordered.base_in - given.base_in - ground.base_in),
+            base_up: clean(ordered.base_up - given.base_up - ground.base_up),
         },
     }
+}
+
+/// The finding of a prism that decentration cannot give.
+#[must_use]
+pub fn prism_refused(eye: Eye, ordered: InUp, refused: &CannotGivePrism) -> Finding {
+    let amount = units::maths::hypot(ordered.base_in.cm_per_m(), ordered.base_up.cm_per_m());
+    Finding::new(
+        &kinds::PRISM_REFUSED,
+        "prism.from_centration",
+        format!("{}/{}", mm2(ordered.base_in.cm_per_m()), mm2(ordered.base_up.cm_per_m())),
+    )
+    .of(eye)
+    .unit("cm/m")
+    .weighs(amount)
+    .says(refused.to_string(), refused.hint())
 }
 
 /// Prism met at a point of a lens whose optical centre stands elsewhere, as base in and up.

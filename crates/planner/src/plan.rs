@@ -70,8 +70,11 @@ pub struct EyePlan {
     pub power: optics::OrderedPower,
     /// Where the pupil looks through: the ordered prism is to hold here. Absent where something needed is missing.
     pub reference_point: Option<Place>,
-    /// Where the optical centre goes.
+    /// Where the optical centre goes; absent where a ground prism leaves the lens none.
     pub optical_centre: Option<Place>,
+    /// Where the lens's vertex goes: the optical centre of a lens without ground prism, the prism reference point of one
+    /// with.
+    pub vertex: Option<Place>,
     /// How much larger in radius the cut outline is than the traced one; `None` = nothing was asked.
     pub size_offset: Option<Mm>,
     /// Flat circumference of the cut outline less that of the traced one, where a size offset was asked.
@@ -108,6 +111,8 @@ pub struct LensPlan {
     pub row: usize,
     /// Direction of the packet's 0-180 line as blocked, degrees.
     pub turn_deg: f64,
+    /// The power that this lens has: as labelled, or as it was read.
+    pub power: optics::OrderedPower,
     /// The blank's middle as seen from the boxed centre.
     pub middle: Place,
     /// Front curve on the lens's own index.
@@ -190,8 +195,11 @@ pub struct Rescue {
 /// Thickness.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ThicknessPlan {
-    /// At the optical centre along the lens axis, as a caliper reads.
-    pub optical_centre: Mm,
+    /// At the optical centre along the lens axis, as a caliper reads; absent where a ground prism leaves none on the
+    /// lens.
+    pub optical_centre: Option<Mm>,
+    /// At the vertex along the lens axis: the blank's own centre thickness.
+    pub vertex: Mm,
     /// At the reference point, along the cutting axis.
     pub reference_point: Mm,
     /// Least over the whole lens, rim included, and where.
@@ -233,9 +241,10 @@ pub struct EdgeRow {
 pub struct Marking {
     /// Axis to set on the focimeter, degrees; absent for a sphere. The power is shown in the form ordered.
     pub focimeter_axis_deg: Option<f64>,
-    /// Prism that the focimeter must show at the dot: none, since the dot is the optical centre.
+    /// Prism that the focimeter must show at the dot: none at an optical centre, the ground prism at the prism reference
+    /// point.
     pub dot_prism: InUp,
-    /// The middle dot (optical centre) as seen from the block point.
+    /// The middle dot (the vertex) as seen from the block point.
     pub dot_from_block: Place,
     /// The middle dot as seen from the blank's middle.
     pub dot_from_blank_middle: Place,
@@ -297,7 +306,9 @@ pub enum Reason {
     NoMate,
     /// Thinner than can be made; `by` in mm.
     TooThin,
-    /// Surfaces that this program does not figure yet, or that do not meet.
+    /// Its prism is not the one ordered and its power cannot make up for it; `by` in cm/m.
+    Prism,
+    /// Surfaces that do not reach the rim or that the power cannot have.
     Surfaces,
     /// One surface is not done.
     SemiFinished,
@@ -323,6 +334,7 @@ impl Reason {
             Self::CannotShift => "cannot-shift",
             Self::NoMate => "no-mate",
             Self::TooThin => "too-thin",
+            Self::Prism => "prism",
             Self::Surfaces => "surfaces",
             Self::SemiFinished => "semi-finished",
             Self::Power => "power",
@@ -337,6 +349,7 @@ impl Reason {
         match self {
             Self::TooSmall | Self::CannotShift | Self::TooThin => "mm",
             Self::CannotTurn => "deg",
+            Self::Prism => "cm/m",
             Self::Power => "D",
             _ => "",
         }
@@ -358,6 +371,7 @@ impl Reason {
             Self::CannotShift => format!("its optical centre would have to move {} mm and may not", mm2(by)),
             Self::NoMate => "no blank of its series serves the other eye".to_owned(),
             Self::TooThin => format!("its edge would run out by {} mm", mm2(by)),
+            Self::Prism => format!("its prism would be {} prism dioptres off", mm2(by)),
             Self::Surfaces => "its surfaces cannot be figured for this shape".to_owned(),
             Self::SemiFinished => "one surface is not done".to_owned(),
             Self::Power => format!("its power is {} D off", mm2(by)),

@@ -6,7 +6,7 @@ use job::{Blank, BlankState, Finding, IndexLine, LensForm, TorusSide, kinds};
 use outline::Point;
 use units::{Dioptre, Mm, Working};
 
-use crate::candidate::{Wanted, cutting, surfacing};
+use crate::candidate::{Making, Wanted, as_prism, cutting, surfacing};
 use crate::choice::edge_ask;
 use crate::plan::{EyePlan, OrderThickness, Reason, ToOrder};
 use crate::said::{at, mm1, mm2};
@@ -19,7 +19,7 @@ const RIM_MM: f64 = 1.0;
 pub(crate) fn figure(w: &mut Working, want: &Wanted<'_>) -> Option<ToOrder> {
     let minus = want.power.minus_form();
     let placed = &want.spheric;
-    let (x, y) = placed.centre.xy(want.eye);
+    let (x, y) = placed.vertex.xy(want.eye);
     let usual = usual_blank(want);
     let curve = lens::assumed_front_curve(want.power.computed(), want.rules.doubt.front_curve_d);
     let index = want.material.n_d;
@@ -27,7 +27,10 @@ pub(crate) fn figure(w: &mut Working, want: &Wanted<'_>) -> Option<ToOrder> {
     let least_centre = want.material.least_centre.unwrap_or(Mm::new(2.0));
     let edge = want.order.lens.least_edge[want.eye]
         .unwrap_or_else(|| edge_ask(want.order, want.rules, want.material.least_edge_drilled));
-    let surfacing = surfacing(want, &usual, index, curve.value);
+    // What decentration cannot give is asked for ground.
+    let ground = placed.prism.residual;
+    let making = Making { blank: &usual, turn_deg: 0.0, power: want.power, index, ground: as_prism(want.eye, ground) };
+    let surfacing = surfacing(&making, curve.value);
     let thickness = match want.order.lens.centre[want.eye] {
         Some(centre) => OrderThickness::Centre(centre),
         None if plus => {
@@ -42,17 +45,16 @@ pub(crate) fn figure(w: &mut Working, want: &Wanted<'_>) -> Option<ToOrder> {
     let centre = match thickness {
         OrderThickness::Centre(centre) | OrderThickness::CentreForEdge { centre, .. } => centre,
     };
-    let figures = crate::assumed::figures(&usual, want.material, want.rules, want.power);
-    let held = cutting(want, &usual, &figures, curve.value, centre.mm(), placed.centre)?;
+    let held = cutting(want, &making, curve.value, centre.mm(), placed.vertex).ok()?;
     let walls = lens::Walls::of(&held, &want.cut).ok()?;
     let cover = lens::coverage(&held, &want.cut, &walls, Point::ORIGIN, Mm::ZERO, want.rules.blank_allowance);
     Some(ToOrder {
         sphere: minus.sphere(),
         cylinder: minus.cylinder(),
         least_diameter: (cover.greatest_distance + want.rules.blank_allowance + Mm::new(RIM_MM)) * 2.0,
-        decentration: placed.centre,
+        decentration: placed.vertex,
         thickness,
-        prism: job::prescription::InUp::default(),
+        prism: ground,
     })
 }
 

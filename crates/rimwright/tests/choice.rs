@@ -250,6 +250,7 @@ fn each_reason_is_told_with_its_amount() {
     let cylinder = with("sphere_d = \"-2.00\", cylinder_d = \"-1.00\", axis_deg = 45");
     let level = with("sphere_d = \"-2.00\", cylinder_d = \"-1.00\", axis_deg = 180");
     let prism = with("sphere_d = \"-2.00\", cylinder_d = \"none\", prism = [{ cm_per_m = \"1.00\", base = \"in\" }]");
+    let plane = with("sphere_d = \"plano\", cylinder_d = \"none\", prism = [{ cm_per_m = \"1.00\", base = \"in\" }]");
     let c = &[("cylinder_d", "-1.00")][..];
     let and = |extra: &[(&'static str, &'static str)]| [c, extra].concat();
     type Row<'a> = (&'a str, Want<'a>, Vec<(&'static str, &'static str)>, Option<(Reason, f64)>);
@@ -266,7 +267,21 @@ fn each_reason_is_told_with_its_amount() {
         ("a quarter off", sphere, vec![("sphere_d", "-2.25")], Some((Reason::Power, 0.25))),
         ("other material", sphere, vec![("material", "crown-1.523")], Some((Reason::Material, 0.0))),
         ("other kind", sphere, vec![("type", "multifocal")], Some((Reason::Kind, 0.0))),
-        ("prism ground in", sphere, vec![("base_in_cm_per_m", "1.0")], Some((Reason::Surfaces, 0.0))),
+        ("prism ground in", sphere, vec![("base_in_cm_per_m", "1.0")], Some((Reason::Prism, 1.0))),
+        // 1 cm/m ground base in, 1 ordered: nothing is left for decentration, so that even an aspheric blank serves.
+        ("the blank's own prism", prism, vec![("form", "aspheric"), ("base_in_cm_per_m", "1.0")], None),
+        // A sphere may be turned until its base lies in.
+        ("its prism turned", prism, vec![("form", "aspheric"), ("base_up_cm_per_m", "-1.0")], None),
+        // What is left, 0.5 cm/m of 2 D, is 2.5 mm.
+        ("half its prism, spheric", prism, vec![("base_in_cm_per_m", "0.5")], None),
+        (
+            "half its prism, aspheric",
+            prism,
+            vec![("form", "aspheric"), ("base_in_cm_per_m", "0.5")],
+            Some((Reason::CannotShift, 2.5)),
+        ),
+        ("a plane lens has no prism to give", plane, vec![("sphere_d", "plano")], Some((Reason::Prism, 1.0))),
+        ("but its blank may", plane, vec![("sphere_d", "plano"), ("base_in_cm_per_m", "1.0")], None),
         ("a cylinder may be turned", cylinder, and(&[]), None),
         ("its axis is fixed 25 degrees off", cylinder, and(&[("axis_deg", "20")]), Some((Reason::CannotTurn, 25.0))),
         ("its axis is fixed right", cylinder, and(&[("axis_deg", "45")]), None),
@@ -300,7 +315,7 @@ fn each_reason_is_told_with_its_amount() {
         ("spheric may", prism, vec![], None),
     ];
     for (what, want, changes, expected) in &rows {
-        let more = ["type", "state", "for_order", "polarised_deg", "base_in_cm_per_m"];
+        let more = ["type", "state", "for_order", "polarised_deg", "base_in_cm_per_m", "base_up_cm_per_m"];
         let sku = "the-row";
         let base: Vec<(&str, &str)> = changes.iter().copied().filter(|(name, _)| COLUMNS.contains(name)).collect();
         let text = row(sku, "-2.00", &base);

@@ -282,7 +282,7 @@ impl From<&EyePlan> for EyeJson {
             }),
             prism: (&eye.prism).into(),
             block: lens.map(|lens| (&lens.block).into()),
-            blank: lens.map(BlankJson::from),
+            blank: lens.map(|lens| BlankJson::new(eye, lens)),
             coverage: lens.map(|lens| (&lens.coverage).into()),
             thickness: lens.map(|lens| (&lens.thickness).into()),
             edge: lens.map(|lens| (&lens.edge).into()),

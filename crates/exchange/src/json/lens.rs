@@ -1,7 +1,7 @@
 //! The lens out of its blank, as JSON.
 
-use planner::LensPlan;
 use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
+use planner::{EyePlan, LensPlan};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -78,11 +78,18 @@ pub(super) struct BlankJson {
     middle_up_mm: Fine,
     /// Direction of the packet's 0-180 line.
     turn_deg: Direction,
+    /// Where the prism reference point of a blank with ground prism goes, seen from the boxed centre, towards the nose, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vertex_in_mm: Option<Fine>,
+    /// The same, upwards, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vertex_up_mm: Option<Fine>,
 }
 
-impl From<&LensPlan> for BlankJson {
-    fn from(lens: &LensPlan) -> Self {
+impl BlankJson {
+    pub(super) fn new(eye: &EyePlan, lens: &LensPlan) -> Self {
         let blank = &lens.blank;
+        let vertex = eye.vertex.filter(|_| eye.prism.ground != Default::default());
         Self {
             sku: blank.sku.clone(),
             place: blank.place.clone(),
@@ -100,6 +107,8 @@ impl From<&LensPlan> for BlankJson {
             middle_in_mm: lens.middle.inwards.into(),
             middle_up_mm: lens.middle.up.into(),
             turn_deg: Direction::new(lens.turn_deg),
+            vertex_in_mm: vertex.map(|v| v.inwards.into()),
+            vertex_up_mm: vertex.map(|v| v.up.into()),
         }
     }
 }
@@ -150,8 +159,12 @@ impl From<&CoveragePlan> for CoverageJson {
 /// Thickness.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(super) struct ThicknessJson {
-    /// At the optical centre along the lens axis, as a caliper reads, mm.
-    optical_centre_mm: Fine,
+    /// At the optical centre along the lens axis, as a caliper reads, mm; absent where a ground prism leaves none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    optical_centre_mm: Option<Fine>,
+    /// At the vertex along the lens axis, mm: where a prism is ground, the prism reference point.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vertex_mm: Option<Fine>,
     /// At the reference point along the cutting axis, mm.
     reference_point_mm: Fine,
     /// Least over the whole lens, rim included, along the cutting axis, mm.
@@ -167,7 +180,8 @@ pub(super) struct ThicknessJson {
 impl From<&ThicknessPlan> for ThicknessJson {
     fn from(thickness: &ThicknessPlan) -> Self {
         Self {
-            optical_centre_mm: thickness.optical_centre.into(),
+            optical_centre_mm: thickness.optical_centre.map(Fine::from),
+            vertex_mm: (thickness.optical_centre != Some(thickness.vertex)).then(|| thickness.vertex.into()),
             reference_point_mm: thickness.reference_point.into(),
             least_mm: thickness.least.0.into(),
             least_at: thickness.least.1.into(),

@@ -27,7 +27,7 @@ pub(super) fn chosen(page: &mut Page, plan: &Plan) {
     row("packet says", &|l| Some(packet(&l.blank)));
     row("diameter", &|l| Some(format!("{:.0} mm", l.blank.nominal.mm())));
     row("front on 1.530", &|l| Some(signed(l.front_curve_1530.dioptres())));
-    row("centre", &|l| Some(two(l.thickness.optical_centre.mm())));
+    row("centre", &|l| Some(two(l.thickness.vertex.mm())));
     row("to spare", &|l| Some(two(l.coverage.margin.mm())));
     page.gap();
 }

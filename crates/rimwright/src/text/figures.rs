@@ -27,14 +27,17 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
     row("PD used", &|e| e.pd.map(|pd| one(pd.mm())));
     row("reference point", &|e| e.reference_point.map(place));
     row("prism ordered", &|e| prism(e.prism.ordered));
-    row("optical centre", &|e| e.optical_centre.map(place));
+    row("optical centre", &|e| {
+        Some(e.optical_centre.map_or_else(|| "none: prism ground".to_owned(), place)).filter(|_| e.vertex.is_some())
+    });
+    row("prism point of blank", &|e| e.vertex.filter(|_| e.prism.ground != Default::default()).map(place));
     row("cut larger by", &|e| e.size_offset.map(|o| format!("{} in radius", two(o.mm()))));
     row("margin", &|e| {
         let cover = &e.lens.as_ref()?.coverage;
         Some(format!("{} at {}", two(cover.margin.mm()), at(cover.tightest_deg)))
     });
     row("smallest blank", &|e| Some(one(e.lens.as_ref()?.coverage.smallest_blank.mm())));
-    row("centre", &|e| Some(two(e.lens.as_ref()?.thickness.optical_centre.mm())));
+    row("centre", &|e| Some(two(e.lens.as_ref()?.thickness.vertex.mm())));
     row("thinnest edge", &|e| {
         let edge = &e.lens.as_ref()?.edge;
         Some(format!("{} at {}", two(edge.thinnest.mm()), at(edge.thinnest_deg)))
