@@ -30,6 +30,18 @@ pub fn read_order(bytes: &[u8], rules: &Rules) -> Result<Order, Vec<Fault>> {
     toml_walk::read(bytes, |file| order(file, rules))
 }
 
+/// Reads a frame file: a `[frame]` table as in an order, and nothing else.
+///
+/// # Errors
+/// Every fault of the file.
+pub fn read_frame(bytes: &[u8]) -> Result<job::Frame, Vec<Fault>> {
+    toml_walk::read(bytes, |file| {
+        let hint = "write a [frame] table with outline and mounting, as in an order";
+        file.need("frame", file.has("frame").then_some(()), hint);
+        file.section("frame").and_then(|t| frame::read(&t))
+    })
+}
+
 fn order(file: &Table<'_, '_>, rules: &Rules) -> Option<Order> {
     let number = file.value("number").and_then(|v| {
         let text = v.text("an order number in quotes")?;

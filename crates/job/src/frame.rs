@@ -78,6 +78,18 @@ pub enum Mounting {
     Drilled,
 }
 
+impl Mounting {
+    /// The kind of edge that it takes.
+    #[must_use]
+    pub const fn usual_edge(self) -> crate::EdgeKind {
+        match self {
+            Self::FullRim => crate::EdgeKind::Bevel,
+            Self::NylonCord | Self::GroovedRim => crate::EdgeKind::Groove,
+            Self::Drilled => crate::EdgeKind::Flat,
+        }
+    }
+}
+
 /// Frame material, by chemistry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum FrameMaterial {

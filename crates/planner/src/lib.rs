@@ -9,6 +9,7 @@ mod blocking;
 mod candidate;
 mod checks;
 mod choice;
+pub mod compare;
 mod figures;
 pub mod intake;
 mod pair;
@@ -30,6 +31,7 @@ use optics::PowerMatrix;
 use optics::prism::CannotGivePrism;
 use units::{Mm, Working};
 
+pub use compare::{Comparison, OtherFrame, compare};
 pub use plan::*;
 pub use shape::{FrameShapes, NoShape};
 pub use shelf::Shelf;
@@ -383,21 +385,17 @@ fn frame_findings(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, found: 
                 ),
         );
     }
-    let fits = match order.frame.mounting {
-        Mounting::FullRim => &[job::EdgeKind::Bevel, job::EdgeKind::Flat][..1],
-        Mounting::NylonCord | Mounting::GroovedRim => &[job::EdgeKind::Groove][..],
-        Mounting::Drilled => &[job::EdgeKind::Flat][..],
-    };
-    if !fits.contains(&order.lens.edge) {
+    let usual = order.frame.mounting.usual_edge();
+    if order.lens.edge != usual {
         found.push(
             Finding::new(&kinds::EDGE_NOT_OF_MOUNTING, "lens.edge", order.lens.edge.word())
-                .limit(fits[0].word())
+                .limit(usual.word())
                 .weighs(1.0)
                 .says(
                     format!(
                         "a {} mounting takes a {} edge; the order says {}",
                         order.frame.mounting.word(),
-                        fits[0].word(),
+                        usual.word(),
                         order.lens.edge.word()
                     ),
                     "look at the frame and set edge or mounting right",

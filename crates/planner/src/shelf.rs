@@ -68,6 +68,20 @@ impl Shelf {
         self.rows.iter().map(|b| b.quantity).collect()
     }
 
+    /// Whether there is a blank of a material.
+    #[must_use]
+    pub fn has(&self, material: &MaterialId) -> bool {
+        self.groups.keys().any(|(group, _)| group == material)
+    }
+
+    /// A shelf of some rows alone, with the pieces left of each.
+    #[must_use]
+    pub fn part(&self, rows: &[usize], left: Option<&[u32]>) -> (Self, Vec<u32>) {
+        let pieces = |row: usize| left.map_or_else(|| self.rows[row].quantity, |left| left[row]);
+        let blanks = rows.iter().map(|&row| Arc::clone(&self.rows[row])).collect();
+        (Self::new(blanks), rows.iter().map(|&row| pieces(row)).collect())
+    }
+
     /// Rows of a stock-keeping unit, in the order of the file.
     pub fn of_sku<'a>(&'a self, sku: &'a str) -> impl Iterator<Item = usize> + 'a {
         self.rows.iter().enumerate().filter(move |(_, b)| b.sku == sku).map(|(i, _)| i)

@@ -20,7 +20,7 @@ pub(crate) fn figure(w: &mut Working, want: &Wanted<'_>) -> Option<ToOrder> {
     let minus = want.power.minus_form();
     let placed = &want.spheric;
     let (x, y) = placed.vertex.xy(want.eye);
-    let usual = usual_blank(want);
+    let usual = usual_blank(want.order, want.power);
     let curve = lens::assumed_front_curve(want.power.computed(), want.rules.doubt.front_curve_d);
     let index = want.material.n_d;
     let plus = want.power.computed().spherical_equivalent() > Dioptre::ZERO;
@@ -58,16 +58,33 @@ pub(crate) fn figure(w: &mut Working, want: &Wanted<'_>) -> Option<ToOrder> {
     })
 }
 
+impl ToOrder {
+    /// The blank that a supplier would send for it: whole millimetres across, hundredths thick, never less than asked.
+    pub(crate) fn as_blank(&self, order: &job::Order, eye_plan: &EyePlan, sku: String) -> Blank {
+        let centre = match self.thickness {
+            OrderThickness::Centre(centre) | OrderThickness::CentreForEdge { centre, .. } => centre,
+        };
+        Blank {
+            sku,
+            prism: Some(self.prism),
+            nominal: Mm::new((self.least_diameter.mm() - 1e-6).ceil()),
+            centre: Some(Mm::new((centre.mm() * 100.0 - 1e-6).ceil() / 100.0)),
+            quantity: 1,
+            ..usual_blank(order, eye_plan.power)
+        }
+    }
+}
+
 /// A blank as suppliers make it, of which nothing is known but the power.
-fn usual_blank(want: &Wanted<'_>) -> Blank {
+fn usual_blank(order: &job::Order, power: optics::OrderedPower) -> Blank {
     Blank {
         sku: String::new(),
-        material: want.order.lens.material.clone(),
+        material: order.lens.material.clone(),
         series: None,
         lot: None,
-        kind: want.order.lens.kind,
+        kind: order.lens.kind,
         form: LensForm::Spheric,
-        power: want.power,
+        power,
         fixed_axis: None,
         add: None,
         prism: None,
@@ -81,7 +98,7 @@ fn usual_blank(want: &Wanted<'_>) -> Blank {
         front_curve: None,
         index: None,
         index_line: IndexLine::D,
-        treatments: want.order.lens.treatments,
+        treatments: order.lens.treatments,
         polarised_deg: None,
         for_order: None,
         received: None,

@@ -20,6 +20,8 @@ pub(crate) struct Cli {
 pub(crate) enum Command {
     /// Plan an order, or every order of a folder: blanks, coverage, thickness, marking and blocking.
     Plan(PlanArgs),
+    /// Lay an order side by side with what else the shelf can make of it, other frames, and small changes.
+    Compare(CompareArgs),
     /// Say what is in a trace: sizes, circumferences, right against left, depth, doubts.
     Outline(OutlineArgs),
     /// Print the rules in force, each with its source; the output reads back as a rules file.
@@ -28,7 +30,7 @@ pub(crate) enum Command {
     Findings,
     /// Print the JSON Schema of a document.
     Schema {
-        /// The document: plan or outline.
+        /// The document: plan, outline or comparison.
         name: String,
     },
     /// Plan an invented day of orders.
@@ -70,6 +72,27 @@ pub(crate) struct PlanArgs {
     /// Show how a figure came about: edge.thickest_mm for both eyes, right.edge.thickest_mm for one, or all.
     #[arg(long, value_name = "FIGURE")]
     pub(crate) working: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CompareArgs {
+    /// The order.
+    pub(crate) order: PathBuf,
+    /// The shelf; else shelf.csv beside the order.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shelf: Option<PathBuf>,
+    /// A folder of frame files, each a [frame] table as in an order.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) frames: Option<PathBuf>,
+    /// The rules; else rules.toml beside the order, else the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) rules: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Write the edge strips as SVG into this folder.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) draw: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

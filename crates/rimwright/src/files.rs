@@ -157,6 +157,15 @@ pub(crate) fn folder_of(path: &Path) -> PathBuf {
 
 /// The orders of a folder, by name.
 pub(crate) fn orders_in(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
+    tables_in(folder, "order", "orders are files that end in .toml (rules.toml is not one)")
+}
+
+/// The frame files of a folder, by name.
+pub(crate) fn frame_files_in(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
+    tables_in(folder, "frame file", "frame files end in .toml and hold a [frame] table as an order does")
+}
+
+fn tables_in(folder: &Path, what: &str, hint: &str) -> Result<Vec<PathBuf>, Failure> {
     let mut orders = Vec::new();
     for entry in fs::read_dir(folder).map_err(|e| Failure::reading(folder, &e))? {
         let path = entry.map_err(|e| Failure::reading(folder, &e))?.path();
@@ -167,10 +176,7 @@ pub(crate) fn orders_in(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
     }
     orders.sort();
     if orders.is_empty() {
-        return Err(Failure::new(
-            format!("there is no order in {}", folder.display()),
-            "orders are files that end in .toml (rules.toml is not one)",
-        ));
+        return Err(Failure::new(format!("there is no {what} in {}", folder.display()), hint));
     }
     Ok(orders)
 }

@@ -2,6 +2,7 @@
 //!
 //! Keys carry their unit; what does not exist is absent, never null; a number that is none is an error, not a `null`.
 
+mod comparison;
 mod eye;
 mod figure;
 mod finding;
@@ -12,6 +13,7 @@ mod plan;
 mod schema;
 mod working;
 
+pub use comparison::ComparisonJson;
 pub use eye::EyeJson;
 pub use figure::{Direction, Figure, Places};
 pub use finding::FindingJson;

@@ -5,16 +5,17 @@ use schemars::transform::{Transform, transform_subschemas};
 use schemars::{JsonSchema, Schema};
 use serde_json::Value;
 
-use super::{OutlineJson, PlanJson};
+use super::{ComparisonJson, OutlineJson, PlanJson};
 
 /// The documents that have a schema.
-pub const NAMES: &[&str] = &["plan", "outline"];
+pub const NAMES: &[&str] = &["plan", "outline", "comparison"];
 
 /// The JSON Schema (2020-12) of a document by its name.
 #[must_use]
 pub fn schema(name: &str) -> Option<Schema> {
     match name {
         "plan" => Some(of::<PlanJson>()),
+        "comparison" => Some(of::<ComparisonJson>()),
         "outline" => Some(of::<OutlineJson>()),
         _ => None,
     }

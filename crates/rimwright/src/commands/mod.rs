@@ -1,5 +1,6 @@
 //! One file a command, named as it is typed.
 
+mod compare;
 mod day;
 mod demo;
 mod demo_files;
@@ -27,6 +28,7 @@ pub(crate) const WRONG: u8 = 2;
 pub(crate) fn run(command: &Command, out: &mut Output) -> Result<u8, Failure> {
     match command {
         Command::Plan(args) => plan::run(args, out),
+        Command::Compare(args) => compare::run(args, out),
         Command::Outline(args) => outline::run(args, out),
         Command::Rules(args) => rules::run(args, out),
         Command::Findings => findings::run(out),

@@ -82,7 +82,8 @@ pub(super) fn rendered(plan: &Plan, job: &Job, wishes: &Wishes<'_>, bench: &Benc
     Ok(Some(page.into_text()))
 }
 
-fn inputs(job: &Job, bench: &Bench) -> Inputs {
+/// What a document was made from.
+pub(super) fn inputs(job: &Job, bench: &Bench) -> Inputs {
     Inputs {
         order: job.digest.clone(),
         outline: job.frame.digest.clone(),

@@ -1,6 +1,7 @@
 //! Plans and outlines as a person at the bench reads them: 80 columns, findings first, the right eye on the left.
 
 mod blanks;
+mod comparison;
 mod figures;
 mod findings;
 mod hands;
@@ -13,6 +14,7 @@ pub(crate) mod working;
 use job::{Order, Rules};
 use planner::Plan;
 
+pub(crate) use comparison::comparison;
 pub(crate) use outline::outline;
 pub(crate) use page::Page;
 pub(crate) use summary::summary;
