@@ -1,11 +1,12 @@
 //! The figures of the chosen lens, each the result of its working.
 
 use job::prescription::InUp;
+use job::rules::CuttingAxis;
 use job::{Eye, Finding};
 use lens::{Cutting, EdgeExtremes, EdgePoint, NoLens, Walls};
 use outline::Point;
 use std::sync::Arc;
-use units::maths::hypot;
+use units::maths::{atan2_deg, hypot};
 use units::{Angle, Dioptre, Mm, Working, step};
 
 use crate::blocking;
@@ -61,6 +62,9 @@ pub(crate) fn lens(
     w.uses(eye.word(), "volume_mm3");
     let density = want.material.density_g_cm3;
     let mass_g = step!(w, mass = volume_mm3 * density / 1000.0; volume_mm3["mm3"], density["g/cm3"]; "g", "density of the rules' material");
+    if w.is_on() {
+        other_axis(w, want, fit, &extremes, mass_g);
+    }
     let middle = middle(want, fit);
     let cover = coverage_worked(w, want, fit, &walls);
     let marking = blocking::marking(fit.power, (placed.vertex, placed.prism.ground), &block, middle);
@@ -121,6 +125,46 @@ fn middle(want: &Wanted<'_>, fit: &Fit) -> Place {
     let depth = fit.cutting.lens().front_depth(at.x, at.y).unwrap_or(0.0);
     let [x, y, _] = fit.cutting.from_lens([at.x, at.y, depth]);
     Place::from_xy(want.eye, x, y)
+}
+
+/// What the other setting of `[block] axis` would make of the lens: figures that only a working shows.
+fn other_axis(w: &mut Working, want: &Wanted<'_>, fit: &Fit, here: &EdgeExtremes, mass_g: f64) {
+    let rules = &want.rules.block;
+    let (axis, other) = match rules.axis {
+        CuttingAxis::FrontNormal => (CuttingAxis::LensAxis, "the lens axis"),
+        CuttingAxis::LensAxis => (CuttingAxis::FrontNormal, "the normal of the front at the block point"),
+    };
+    let eye = want.eye.word();
+    w.figure(eye, "block.other_axis");
+    let (x, y) = fit.placed.vertex.xy(want.eye);
+    let block = job::rules::Block { axis, ..rules.clone() };
+    let there = Cutting::new(*fit.cutting.lens(), Point::new(x, y), &block).and_then(|held| {
+        Ok((moved(want, fit, &held).ok_or(NoLens::NotSettled { what: "the edge", residual: f64::NAN })?, held))
+    });
+    let ([thinnest_there, thickest_there, mass_there, margin_there], held) = match there {
+        Ok(there) => there,
+        Err(no) => {
+            w.say(|| format!("Cut along {other} there would be no lens: {no}."));
+            return;
+        }
+    };
+    w.say(|| format!("The same lens cut along {other} instead (the rules' [block] axis):"));
+    let (thinnest, thickest) = (here.thinnest.thickness.mm(), here.thickest.thickness.mm());
+    let margin = fit.margin.mm();
+    const HERE: &str = "cut as the rules say, less cut along the other axis";
+    step!(w, thinnest_differs = thinnest - thinnest_there; thinnest["mm"], thinnest_there["mm"]; "mm", HERE);
+    step!(w, thickest_differs = thickest - thickest_there; thickest["mm"], thickest_there["mm"]; "mm", HERE);
+    step!(w, margin_differs = margin - margin_there; margin["mm"], margin_there["mm"]; "mm", HERE);
+    step!(w, mass_differs = mass_g - mass_there; mass_g["g"], mass_there["g"]; "g", HERE);
+    let [one, another] = [&fit.cutting, &held].map(Cutting::axis_in_lens);
+    let (xx, yy, zz) = (one[0] * another[0], one[1] * another[1], one[2] * another[2]);
+    let [sx, sy, sz] = [
+        one[1] * another[2] - one[2] * another[1],
+        one[2] * another[0] - one[0] * another[2],
+        one[0] * another[1] - one[1] * another[0],
+    ];
+    let (sine, cosine) = (units::maths::sqrt(sx * sx + sy * sy + sz * sz), xx + yy + zz);
+    step!(w, axes_differ = atan2_deg(sine, cosine); sine[""], cosine[""]; "degrees", "angle between the two axes");
 }
 
 fn edge(w: &mut Working, want: &Wanted<'_>, held: &Cutting, found: &EdgeExtremes) -> Result<EdgePlan, NoLens> {
