@@ -40,6 +40,7 @@ fn surfacing() -> Surfacing {
         given: Given::Front(d(6.0)),
         form: TorusForm::Tyre,
         ground: Prism::NONE,
+        conic: [0.0; 2],
     }
 }
 

@@ -47,6 +47,7 @@ fn ground_to_edge(power: SpheroCylinder, index: f64, front_true: Dioptre, nomina
         given: Given::Front(front_true),
         form: TorusForm::Tyre,
         ground: optics::Prism::NONE,
+        conic: [0.0; 2],
     };
     let radius = nominal.mm() / 2.0;
     let rim = |centre: f64| {
@@ -100,7 +101,13 @@ mod tests {
     use job::MaterialId;
     use optics::curves;
 
-    const DOUBT: Doubt = Doubt { front_curve_d: 1.0, centre: Mm::new(0.3), plus_blank_edge: Mm::new(1.0) };
+    const DOUBT: Doubt = Doubt {
+        front_curve_d: 1.0,
+        centre: Mm::new(0.3),
+        plus_blank_edge: Mm::new(1.0),
+        label_centre: Mm::new(0.3),
+        label_curve_d: 0.75,
+    };
 
     fn resin() -> Material {
         Material {

@@ -4,6 +4,9 @@ use optics::{Face, Prism, SpheroCylinder, vertex};
 use units::maths::{atan_deg, cos_deg, sin_deg};
 use units::{Angle, Dioptre, Mm, Working, step};
 
+use crate::biconic::Biconic;
+use crate::conic::Conic;
+use crate::correction::{Correction, HalfExponent};
 use crate::fault::NoLens;
 use crate::placed::Placed;
 use crate::sphere::Sphere;
@@ -24,6 +27,9 @@ pub struct Surfacing {
     pub form: TorusForm,
     /// Prism ground by a rigid tilt of the back about its vertex; the axial ray is deviated by exactly this.
     pub ground: Prism,
+    /// Conic constants of front and back, 0 for circles. They change neither the curvatures at the vertices nor the
+    /// power; a toric surface takes its constant in both principal meridians and becomes a biconic.
+    pub conic: [f64; 2],
 }
 
 /// The surface that is given, by its true power in the lens's own index.
@@ -91,8 +97,13 @@ impl Surfacing {
         let vertex = [0.0, 0.0, centre.mm()];
         let basis = tilted(w, self.ground, index);
         Ok(Lens {
-            front: Placed { surface: surface(w, Face::Front, front, self), vertex: [0.0; 3], basis: Basis::LENS },
-            back: Placed { surface: surface(w, Face::Back, back, self), vertex, basis },
+            front: Placed {
+                surface: surface(w, Face::Front, front, self),
+                correction: Correction::NONE,
+                vertex: [0.0; 3],
+                basis: Basis::LENS,
+            },
+            back: Placed { surface: surface(w, Face::Back, back, self), correction: Correction::NONE, vertex, basis },
             centre,
             index,
             front_power: front,
@@ -101,17 +112,26 @@ impl Surfacing {
     }
 }
 
-/// The surface of a power: a sphere, or a torus where the powers along and across the axis differ.
+/// The surface of a power: a sphere, or a torus where the powers along and across the axis differ; a conic or a biconic
+/// where it has a conic constant.
 fn surface(w: &mut Working, face: Face, power: SpheroCylinder, of: &Surfacing) -> Surface {
     let curvature = |w: &mut Working, power: Dioptre| {
         let power = if power.abs().dioptres() < PLANE { Dioptre::ZERO } else { power };
         optics::curves::surface_curvature(w, face, power, of.index)
     };
+    let [front, back] = of.conic;
+    let constant = if face == Face::Front { front } else { back };
     let along = curvature(w, power.sphere);
     if power.cylinder.abs().dioptres() < PLANE {
-        return Surface::Sphere(Sphere::new(along));
+        if constant == 0.0 {
+            return Surface::Sphere(Sphere::new(along));
+        }
+        return Surface::Conic(Conic::new(along, constant));
     }
     let across = curvature(w, power.across());
+    if constant != 0.0 {
+        return Surface::Biconic(Biconic::new(along, across, power.axis, [constant; 2]));
+    }
     Surface::Torus(Torus::new(along, across, power.axis, of.form))
 }
 
@@ -180,6 +200,46 @@ impl Lens {
         Angle::from_rad(libm::atan2(units::maths::hypot(x, y), z))
     }
 
+    /// The lens with its back corrected so that it is as thick as measured at a place: the distance `radius` from the
+    /// vertex along `direction`, or in the mean all round where no direction is known.
+    ///
+    /// The correction is nothing at the vertex and grows with the power of the distance that `half` halves: see
+    /// [`HalfExponent`]. It interpolates a surface whose form is not known.
+    ///
+    /// # Errors
+    /// [`NoLens::CheckPlace`] where a surface ends before the place or it is the vertex itself; [`NoLens::NotSettled`]
+    /// where no correction gives that thickness.
+    pub fn corrected(
+        &self,
+        thickness: Mm,
+        radius: Mm,
+        direction: Option<Angle>,
+        half: HalfExponent,
+    ) -> Result<Self, NoLens> {
+        let places = directions(direction);
+        let mean = |lens: &Self| {
+            let sum: Option<f64> =
+                places.iter().map(|a| lens.thickness_along_axis(radius.mm() * a.cos(), radius.mm() * a.sin())).sum();
+            sum.map(|sum| sum / places.len() as f64).ok_or(NoLens::CheckPlace { radius })
+        };
+        if radius <= Mm::ZERO {
+            return Err(NoLens::CheckPlace { radius });
+        }
+        let mut lens = *self;
+        lens.back.correction = Correction { coefficient: 0.0, half };
+        let reach = Correction { coefficient: 1.0, half }.sag(radius.mm(), 0.0);
+        let mut short = f64::INFINITY;
+        // Exact at once where the back is not tilted, nearly so where it is.
+        for _ in 0..MOST_CORRECTIONS {
+            short = thickness.mm() - mean(&lens)?;
+            if short.abs() < CORRECTED {
+                return Ok(lens);
+            }
+            lens.back.correction.coefficient += short / reach;
+        }
+        Err(NoLens::NotSettled { what: "the thickness correction", residual: short })
+    }
+
     /// Depth of the front surface under (x, y) from the vertex, along the lens axis, mm; none where it ends before.
     #[must_use]
     pub fn front_depth(&self, x: f64, y: f64) -> Option<f64> {
@@ -209,18 +269,15 @@ impl Lens {
     /// Where the line through the two centres of curvature pierces the front, mm from the vertex: the optical centre.
     ///
     /// It is the vertex where no prism is ground. None where there is none: concentric or parallel plane surfaces; and
-    /// none of a tilted torus, which has no one centre of curvature.
+    /// none of a tilted torus, which has no one centre of curvature. Conics count with their curvature at the vertex.
     #[must_use]
     pub fn optical_centre(&self) -> Option<(f64, f64)> {
         if self.back.basis == Basis::LENS {
             return Some((0.0, 0.0));
         }
-        let (Surface::Sphere(front), Surface::Sphere(back)) = (self.front.surface, self.back.surface) else {
-            return None;
-        };
+        let (c1, c2) = (self.front.surface.one_curvature()?, self.back.surface.one_curvature()?);
         // With c1, c2 the curvatures and the centres at V + w/c, the direction between them times c1 c2 holds for planes.
         let [wx, wy, wz] = self.back.basis.depth;
-        let (c1, c2) = (front.c, back.c);
         let line = [c1 * wx, c1 * wy, c1 * wz + c1 * c2 * self.centre.mm() - c2];
         let length = (line[0] * line[0] + line[1] * line[1] + line[2] * line[2]).sqrt();
         if length < PLANE * PLANE.max(c1.abs().max(c2.abs())) || line[2].abs() < f64::MIN_POSITIVE {
@@ -242,6 +299,16 @@ impl Lens {
         let s = there(self.front.along(at_vertex, unit))?;
         Some((at_vertex[0] + s * unit[0], at_vertex[1] + s * unit[1]))
     }
+}
+
+/// A corrected thickness is met to this, mm.
+const CORRECTED: f64 = 1e-12;
+/// Turns of the correction's iteration; each leaves a hundredth of what was short.
+const MOST_CORRECTIONS: usize = 20;
+
+/// The direction that is known, else one every 5 degrees all round.
+fn directions(known: Option<Angle>) -> Vec<Angle> {
+    known.map_or_else(|| (0..72).map(|i| Angle::from_deg(5.0 * f64::from(i))).collect(), |known| vec![known])
 }
 
 const LENS_AXIS: Vec3 = [0.0, 0.0, 1.0];

@@ -42,6 +42,12 @@ pub enum NoLens {
         /// How far the block point would lie from the vertex, square to the cutting axis.
         away: Mm,
     },
+    /// A thickness cannot have been measured there.
+    #[error("no thickness can be measured {:.2} mm from the vertex", radius.mm())]
+    CheckPlace {
+        /// The distance that was given.
+        radius: Mm,
+    },
     /// A search did not settle.
     #[error("the search for {what} stopped {residual:e} short")]
     NotSettled {
@@ -62,6 +68,7 @@ impl NoLens {
             Self::Power { .. } => "check the sign of the power and the given curve, or take a thinner lens",
             Self::SurfaceEnds { .. } => "take a flatter front curve, a smaller shape, or less decentration",
             Self::BlockPoint { .. } => "take a flatter front curve or less decentration",
+            Self::CheckPlace { .. } => "measure inside the blank, away from its middle, and write the distance",
             Self::NotSettled { .. } => "check the figures of the blank: curve, power and thickness do not go together",
         }
     }

@@ -5,7 +5,10 @@
 //! [`units::Working`]; searches run without one.
 
 mod assumed;
+mod biconic;
 mod body;
+mod conic;
+mod correction;
 mod coverage;
 mod cut_outline;
 mod cutting_axis;
@@ -23,7 +26,10 @@ mod volume;
 mod whole;
 
 pub use assumed::{Assumption, assumed_centre, assumed_front_curve};
+pub use biconic::Biconic;
 pub use body::{Given, Lens, Surfacing};
+pub use conic::Conic;
+pub use correction::HalfExponent;
 pub use coverage::{Coverage, coverage};
 pub use cut_outline::CutOutline;
 pub use cutting_axis::{Cutting, Wall};

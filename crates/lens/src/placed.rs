@@ -2,6 +2,7 @@
 
 use units::{Working, step};
 
+use crate::correction::Correction;
 use crate::surface::Surface;
 use crate::torus::Torus;
 use crate::vector::{Basis, Vec3, dot, minus, plus};
@@ -10,6 +11,8 @@ use crate::vector::{Basis, Vec3, dot, minus, plus};
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Placed {
     pub(crate) surface: Surface,
+    /// What is added to its sagitta.
+    pub(crate) correction: Correction,
     pub(crate) vertex: Vec3,
     pub(crate) basis: Basis,
 }
@@ -33,18 +36,13 @@ impl Placed {
     pub(crate) fn seen(&self, origin: Vec3, plane: Basis) -> Seen {
         let own = |v: Vec3| {
             let [x, y, z] = self.own(v);
-            match self.surface {
-                Surface::Sphere(_) => [x, y, z],
-                Surface::Torus(torus) => {
-                    let (u, v) = torus.turned(x, y);
-                    [u, v, z]
-                }
-            }
+            let (u, v) = self.surface.turned(x, y);
+            [u, v, z]
         };
         let a = own(plane.depth);
         let straight = a[0] == 0.0 && a[1] == 0.0;
         let (o, x, y) = (own(minus(origin, self.vertex)), own(plane.x), own(plane.y));
-        Seen { surface: self.surface, o, x, y, a, straight }
+        Seen { surface: self.surface, correction: self.correction, o, x, y, a, straight }
     }
 
     /// How far along `direction` from `point` the surface lies, mm; NaN where the line misses it.
@@ -56,7 +54,12 @@ impl Placed {
     /// The surface's normal, a unit vector in the lens's axes towards the eye, at a point on it.
     pub(crate) fn normal_at(&self, point: Vec3) -> Vec3 {
         let [x, y, _] = self.own(minus(point, self.vertex));
-        let [nx, ny, nz] = crate::vector::normal(self.surface.gradient(x, y));
+        let (u, v) = self.surface.turned(x, y);
+        let ([p, q], [added_p, added_q]) = (self.surface.slopes_uv(u, v), self.correction.gradient(u, v));
+        let [nu, nv, nz] = crate::vector::normal([p + added_p, q + added_q]);
+        // Back from the principal meridians: turning by an angle and mirroring undo one another.
+        let (ux, uy) = self.surface.turned(1.0, 0.0);
+        let (nx, ny) = (nu * ux + nv * uy, nv * ux - nu * uy);
         let Basis { x, y, depth } = self.basis;
         plus(plus(plus([0.0; 3], nx, x), ny, y), nz, depth)
     }
@@ -64,11 +67,12 @@ impl Placed {
 
 /// A surface seen from a plane: every line square to the plane meets it at some depth.
 ///
-/// A point of the plane (x, y), taken d deeper, is o + x X + y Y + d A in the surface's own axes (for a torus: along u
-/// and v). The surface ends where the depth is NaN; callers turn that into a fault.
+/// A point of the plane (x, y), taken d deeper, is o + x X + y Y + d A in the surface's own axes (for a torus or
+/// a biconic: along u and v). The surface ends where the depth is NaN; callers turn that into a fault.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Seen {
     pub(crate) surface: Surface,
+    pub(crate) correction: Correction,
     pub(crate) o: Vec3,
     pub(crate) x: Vec3,
     pub(crate) y: Vec3,
@@ -87,11 +91,60 @@ impl Seen {
     #[inline]
     pub(crate) fn depth(&self, x: f64, y: f64) -> f64 {
         let q = self.base(x, y);
+        if !self.correction.is_none() {
+            return self.followed(q);
+        }
         match self.surface {
             Surface::Sphere(sphere) => sphere_line(sphere.c, q, self.a),
+            Surface::Conic(conic) => conic.line(q, self.a),
             Surface::Torus(torus) if self.straight => torus.sag_uv(q[0], q[1]) - q[2],
             Surface::Torus(torus) => torus_line(torus, q, self.a),
+            Surface::Biconic(_) => self.followed(q),
         }
+    }
+
+    /// Slopes of the sagitta at a place of the own axes, correction in.
+    #[inline]
+    fn slopes_at(&self, u: f64, v: f64) -> [f64; 2] {
+        let ([by_u, by_v], [more_u, more_v]) = (self.surface.slopes_uv(u, v), self.correction.gradient(u, v));
+        [by_u + more_u, by_v + more_v]
+    }
+
+    /// The sagitta there, correction in.
+    #[inline]
+    fn sag_at(&self, u: f64, v: f64) -> f64 {
+        self.surface.sag_uv(u, v) + self.correction.sag(u, v)
+    }
+
+    /// Where a line meets a surface that has no closed form for it: Newton's iteration from where it meets the surface
+    /// without its correction, or one much like it; at once where the line runs along the axis.
+    fn followed(&self, q: Vec3) -> f64 {
+        let a = self.a;
+        if self.straight {
+            return self.sag_at(q[0], q[1]) - q[2];
+        }
+        let mut s = match self.surface {
+            Surface::Sphere(sphere) => sphere_line(sphere.c, q, a),
+            Surface::Conic(conic) => conic.line(q, a),
+            Surface::Torus(torus) => torus_line(torus, q, a),
+            Surface::Biconic(biconic) => biconic.start(q, a),
+        };
+        if s.is_nan() {
+            s = -q[2] / a[2];
+        }
+        for _ in 0..MOST_STEPS {
+            let (u, v) = (q[0] + s * a[0], q[1] + s * a[1]);
+            let [by_u, by_v] = self.slopes_at(u, v);
+            let step = (self.sag_at(u, v) - q[2] - s * a[2]) / (a[2] - by_u * a[0] - by_v * a[1]);
+            s += step;
+            if step.abs() <= LAST_STEP {
+                return s;
+            }
+            if step.is_nan() {
+                break;
+            }
+        }
+        f64::NAN
     }
 
     fn depth_at_origin(&self) -> f64 {
@@ -101,7 +154,9 @@ impl Seen {
     /// Depths under many points, mm; NaN where the surface ends.
     pub(crate) fn depths(&self, xs: &[f64], ys: &[f64], out: &mut [f64]) {
         match self.surface {
+            _ if !self.correction.is_none() => self.each_depth(xs, ys, out),
             Surface::Sphere(sphere) => self.sphere_depths(sphere.c, xs, ys, out),
+            Surface::Conic(_) | Surface::Biconic(_) => self.each_depth(xs, ys, out),
             Surface::Torus(torus) if self.straight => {
                 for ((out, &x), &y) in out.iter_mut().zip(xs).zip(ys) {
                     let q = self.base(x, y);
@@ -109,6 +164,12 @@ impl Seen {
                 }
             }
             Surface::Torus(torus) => self.torus_depths(torus, xs, ys, out),
+        }
+    }
+
+    fn each_depth(&self, xs: &[f64], ys: &[f64], out: &mut [f64]) {
+        for ((out, &x), &y) in out.iter_mut().zip(xs).zip(ys) {
+            *out = self.depth(x, y);
         }
     }
 
@@ -150,57 +211,46 @@ impl Seen {
     pub(crate) fn slopes(&self, x: f64, y: f64, depth: f64) -> [f64; 2] {
         let q = plus(self.base(x, y), depth, self.a);
         // The surface is z - sag(x, y) = 0; its gradient in the own axes.
-        let g = match self.surface {
-            Surface::Sphere(sphere) => {
-                let [p, q] = sphere.gradient(q[0], q[1]);
-                [-p, -q, 1.0]
-            }
-            Surface::Torus(torus) => {
-                let at = torus.slopes(q[0], q[1]);
-                [-at.by_u, -at.by_v, 1.0]
-            }
-        };
+        let [by_u, by_v] = self.slopes_at(q[0], q[1]);
+        let g = [-by_u, -by_v, 1.0];
         let k = -1.0 / dot(g, self.a);
         [k * dot(g, self.x), k * dot(g, self.y)]
     }
 
     /// Depth under (x, y) as steps of the open figure, mm.
     ///
-    /// In closed form, except for a torus on a slanting line: there the depth found by Newton's iteration is put in, and
+    /// In closed form, except on a slanting line to a torus, a biconic or a corrected surface: there the depth found by Newton's iteration is put in, and
     /// one more step of it, evaluated from the printed numbers, makes the figure.
     pub(crate) fn worked_depth(&self, w: &mut Working, x: f64, y: f64) -> f64 {
         let found = self.depth(x, y);
         let q = self.worked_base(w, x, y);
+        let corrected = !self.correction.is_none();
         match self.surface {
-            Surface::Sphere(sphere) if self.straight => {
-                let sag = sphere.worked_sag(w, q[0], q[1]);
-                let base = q[2];
-                step!(w, depth = sag - base; sag["mm"], base["mm"]; "mm", "along the cutting axis")
-            }
-            Surface::Sphere(sphere) => sphere.worked_line(w, q, self.a),
-            Surface::Torus(torus) => {
-                let base = q[2];
-                if self.straight {
-                    let sag = torus.worked_sag_uv(w, q[0], q[1]);
-                    return step!(w, depth = sag - base; sag["mm"], base["mm"]; "mm", "along the cutting axis");
-                }
-                w.say(|| {
-                    format!(
-                        "Newton's iteration along the cutting axis met the torus {found:.9} mm deep; the surface there:"
-                    )
-                });
-                let ([u, v, z], [au, av, az]) = (q, self.a);
-                let u = step!(w, u_there = u + found * au; u["mm"], found["mm"], au[""]; "mm", ON_THE_LINE);
-                let v = step!(w, v_there = v + found * av; v["mm"], found["mm"], av[""]; "mm", ON_THE_LINE);
-                let z = step!(w, z_there = z + found * az; z["mm"], found["mm"], az[""]; "mm", ON_THE_LINE);
-                let sag = torus.worked_sag_uv(w, u, v);
-                let at = torus.slopes(u, v);
-                let (slope_u, slope_v) = (at.by_u, at.by_v);
-                step!(w, depth = found + (sag - z) / (az - slope_u * au - slope_v * av);
-                    found["mm"], sag["mm"], z["mm"], az[""], slope_u[""], au[""], slope_v[""], av[""];
-                    "mm", "one more step of Newton's iteration: its length is the residual of the search")
-            }
+            Surface::Sphere(sphere) if !self.straight && !corrected => return sphere.worked_line(w, q, self.a),
+            Surface::Conic(conic) if !self.straight && !corrected => return conic.worked_line(w, q, self.a),
+            _ => {}
         }
+        let sag = |w: &mut Working, u: f64, v: f64| {
+            let sag = self.surface.worked_sag_uv(w, u, v);
+            if corrected { self.correction.worked(w, sag, u, v) } else { sag }
+        };
+        if self.straight {
+            let base = q[2];
+            let sag = sag(w, q[0], q[1]);
+            return step!(w, depth = sag - base; sag["mm"], base["mm"]; "mm", "along the cutting axis");
+        }
+        w.say(|| {
+            format!("Newton's iteration along the cutting axis met the surface {found:.9} mm deep; the surface there:")
+        });
+        let ([u, v, z], [au, av, az]) = (q, self.a);
+        let u = step!(w, u_there = u + found * au; u["mm"], found["mm"], au[""]; "mm", ON_THE_LINE);
+        let v = step!(w, v_there = v + found * av; v["mm"], found["mm"], av[""]; "mm", ON_THE_LINE);
+        let z = step!(w, z_there = z + found * az; z["mm"], found["mm"], az[""]; "mm", ON_THE_LINE);
+        let sag = sag(w, u, v);
+        let [slope_u, slope_v] = self.slopes_at(u, v);
+        step!(w, depth = found + (sag - z) / (az - slope_u * au - slope_v * av);
+            found["mm"], sag["mm"], z["mm"], az[""], slope_u[""], au[""], slope_v[""], av[""];
+            "mm", "one more step of Newton's iteration: its length is the residual of the search")
     }
 
     fn worked_base(&self, w: &mut Working, x: f64, y: f64) -> Vec3 {
@@ -214,7 +264,7 @@ impl Seen {
     }
 }
 
-const ON_THE_LINE: &str = "the point on the line, in the torus's own axes";
+const ON_THE_LINE: &str = "the point on the line, in the surface's own axes";
 
 /// Where the line q + s a meets the sphere of curvature c whose vertex is the origin: the root that is the vertex's
 /// side, in the form that holds for a plane. c s^2 − 2 h s + g = 0 with h = a_z − c q·a and g = c q·q − 2 q_z.

@@ -92,7 +92,8 @@ impl Torus {
         Rim { square: [-k * u * profile, -c * v, profile * circle], beneath: [0.0, strip] }
     }
 
-    pub(crate) fn gradient(self, x: f64, y: f64) -> [f64; 2] {
+    #[cfg(test)]
+    fn gradient(self, x: f64, y: f64) -> [f64; 2] {
         let (u, v) = self.turned(x, y);
         let at = self.slopes(u, v);
         [at.by_u * self.u[0] - at.by_v * self.u[1], at.by_u * self.u[1] + at.by_v * self.u[0]]

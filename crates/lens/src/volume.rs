@@ -9,7 +9,7 @@ use crate::vector::{Vec3, dot, plus};
 
 /// Volume between the surfaces inside the cut outline, mm3; the walls are parallel to the cutting axis.
 ///
-/// Exact for spheres, planes and tori at any lean: the integral over the area is turned into one round the outline by
+/// Exact for spheres, planes, tori, conics and biconics at any lean: the integral over the area is turned into one round the outline by
 /// Green's theorem; Gauss-Legendre on each of the outline's smooth parts leaves some 1e-10 of it.
 ///
 /// # Errors
@@ -39,9 +39,16 @@ pub fn volume_mm3(cutting: &Cutting, cut: &CutOutline) -> Result<f64, NoLens> {
 /// [`Rim`].
 fn under(seen: &Seen, nodes: &Nodes, depths: &mut [f64]) -> f64 {
     seen.depths(&nodes.x, &nodes.y, depths);
+    let correction = seen.correction;
     match seen.surface {
+        _ if !correction.is_none() => around(seen, nodes, depths, |u, v, h| {
+            let uncorrected = h - correction.sag(u, v);
+            correction.rim(u, v, seen.surface.rim(u, v, uncorrected))
+        }),
         Surface::Sphere(sphere) => around(seen, nodes, depths, |u, v, h| sphere.rim(u, v, h)),
         Surface::Torus(torus) => around(seen, nodes, depths, |u, v, _| torus.rim(u, v)),
+        Surface::Conic(conic) => around(seen, nodes, depths, |u, v, h| conic.rim(u, v, h)),
+        Surface::Biconic(biconic) => around(seen, nodes, depths, |u, v, _| biconic.rim(u, v)),
     }
 }
 

@@ -47,6 +47,7 @@ impl Numbers {
             given: if self.toric_front { Given::Back(d(-self.given_d)) } else { Given::Front(d(self.given_d)) },
             form: if self.barrel { TorusForm::Barrel } else { TorusForm::Tyre },
             ground: Prism::towards(CmPerM::new(self.prism_cm_per_m), Angle::from_deg(self.base_deg)),
+            conic: [0.0; 2],
         }
     }
 
