@@ -24,7 +24,7 @@ pub(crate) fn block() -> Block {
 }
 
 fn surfacing(power: SpheroCylinder, index: f64, front: Dioptre) -> Surfacing {
-    Surfacing { power, index, given: Given::Front(front), form: TorusForm::Tyre, ground: Prism::NONE }
+    Surfacing { power, index, given: Given::Front(front), form: TorusForm::Tyre, ground: Prism::NONE, conic: [0.0; 2] }
 }
 
 fn made(surfacing: &Surfacing, centre: Mm) -> Lens {

@@ -101,6 +101,7 @@ fn surfacing(case: &Case, form: TorusForm) -> Surfacing {
         given: if on_front { Given::Back(power("back_power_d")) } else { Given::Front(power("front_power_d")) },
         form,
         ground: Prism::towards(CmPerM::new(given(case, "prism_pd")), Angle::from_deg(given(case, "prism_base_deg"))),
+        conic: [0.0; 2],
     }
 }
 
