@@ -69,6 +69,10 @@ pub struct Blank {
     pub state: BlankState,
     /// The surface that carries the cylinder.
     pub torus: TorusSide,
+    /// Conic constant of the front, where the maker states it; a toric front has it in both principal meridians.
+    pub front_conic: Option<f64>,
+    /// Conic constant of the back, likewise.
+    pub back_conic: Option<f64>,
 }
 
 impl Blank {

@@ -98,6 +98,8 @@ kinds! {
     USABLE_ASSUMED = Note "usable-assumed", "The shelf does not state the usable diameter.", "common practice, no source";
     CURVE_ASSUMED = Note "curve-assumed", "The shelf does not state the front curve; a usual one was taken.", "Vogel's rule in trade press";
     CENTRE_ASSUMED = Note "centre-assumed", "The shelf does not state the centre thickness; a usual one was taken.", "common practice, no source";
+    ASPHERIC_INTERPOLATED = Note "aspheric-interpolated", "A blank of unknown form is figured through its measured check thickness: exact there, interpolated elsewhere.", "thickness correction c r^4; c r^2 and c r^6 bound it";
+    CHECK_DISAGREES = Warn "check-thickness-disagrees", "The check thickness of a spheric blank is not what its curves and centre give.", "exact sagittas; 0.2 mm for two readings, common practice";
     ASPHERIC_AS_SPHERIC = Note "aspheric-as-spheric", "An aspheric blank is figured with spherical surfaces.", "by definition";
     EDGE_NOT_OF_MOUNTING = Ask "edge-not-of-mounting", "The kind of edge is not the one that the mounting takes.", "common practice, no source";
     MATE_MATERIAL = Ask "mate-material", "The fellow lens is of another material.", "common practice, no source";

@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
+use job::blank::CheckThickness;
 use job::prescription::InUp;
 use job::rules::Rules;
 use job::{Blank, BlankState, Eye, LensForm, Material, Order, TorusSide, Treatments};
-use lens::{CutOutline, Cutting, Given, NoLens, Surfacing, TorusForm, Walls};
+use lens::{CutOutline, Cutting, Given, HalfExponent, NoLens, Surfacing, TorusForm, Walls};
 use optics::{OrderedPower, PowerMatrix, Prism};
 use outline::Point;
 use units::maths::{abs, hypot};
@@ -50,6 +51,8 @@ pub(crate) struct Making<'a> {
     pub index: f64,
     /// Prism ground into it, as it lies.
     pub ground: Prism,
+    /// How a thickness correction grows with the distance from the vertex.
+    pub half: HalfExponent,
 }
 
 /// What every blank is tried against.
@@ -102,6 +105,7 @@ impl Fit {
             power: self.power,
             index: self.figures.index,
             ground: as_prism(eye, self.placed.prism.ground),
+            half: HalfExponent::Two,
         }
     }
 }
@@ -284,7 +288,7 @@ pub(crate) fn fit(
 ) -> Result<Fit, NoLens> {
     let figures = figures(blank, want.material, want.rules, power);
     let ground = as_prism(want.eye, placed.prism.ground);
-    let making = Making { blank, turn_deg, power, index: figures.index, ground };
+    let making = Making { blank, turn_deg, power, index: figures.index, ground, half: HalfExponent::Two };
     let cutting = cutting(want, &making, figures.front_curve_1530_d.value, figures.centre.value, placed.vertex)?;
     let (middle, usable) = (middle_in_lens(want.eye, blank, turn_deg), blank.nominal / 2.0 - blank.unusable_rim());
     let walls = Walls::of(&cutting, &want.cut)?;
@@ -327,6 +331,7 @@ pub(crate) fn surfacing(making: &Making<'_>, front_1530_d: f64) -> Surfacing {
         given,
         form: TorusForm::Tyre,
         ground: making.ground,
+        conic: [making.blank.front_conic, making.blank.back_conic].map(Option::unwrap_or_default),
     }
 }
 
@@ -337,7 +342,34 @@ pub(crate) fn lens_of(
     front_1530_d: f64,
     centre_mm: f64,
 ) -> Result<lens::Lens, NoLens> {
-    surfacing(making, front_1530_d).lens(w, Mm::new(centre_mm))
+    let lens = surfacing(making, front_1530_d).lens(w, Mm::new(centre_mm))?;
+    match making.correction() {
+        None => Ok(lens),
+        Some(check) => {
+            let lens = lens.corrected(check.thickness, check.radius, making.check_direction(), making.half)?;
+            w.say(|| {
+                format!(
+                    "The back's sagitta is corrected so that the lens is {} mm thick {} mm from its vertex, as measured: an interpolation, no claim about the surface.",
+                    check.thickness.mm(),
+                    check.radius.mm()
+                )
+            });
+            Ok(lens)
+        }
+    }
+}
+
+impl Making<'_> {
+    /// The check thickness that corrects the lens: of a blank that is not known to be spheric, and whose centre is known
+    /// (beside an assumed centre it would tell nothing of the form).
+    pub(crate) fn correction(&self) -> Option<CheckThickness> {
+        self.blank.check.filter(|_| self.blank.form != LensForm::Spheric && self.blank.centre.is_some())
+    }
+
+    /// Where it was measured, as the blank lies.
+    fn check_direction(&self) -> Option<Angle> {
+        self.blank.check.and_then(|c| c.deg).map(|deg| Angle::from_deg(deg + self.turn_deg))
+    }
 }
 
 /// The lens in the machine, its vertex where it belongs.

@@ -1,8 +1,9 @@
 //! What the figures of one lens ask: edges by mounting, centre by material, cover, assumptions.
 
+use job::blank::CheckThickness;
 use job::rules::Rules;
 use job::{EdgeKind, Eye, Finding, LensForm, Material, Mounting, Order, kinds};
-use units::{Mm, Power};
+use units::{Angle, Mm, Power};
 
 use crate::choice::TIGHT_MARGIN_MM;
 use crate::plan::LensPlan;
@@ -10,6 +11,9 @@ use crate::said::{at, mm1, mm2};
 
 /// A centre thickness that an order asks for is met within this, mm: tolerance of uncut lenses, reference facts.
 const CENTRE_TOLERANCE_MM: f64 = 0.3;
+
+/// A check thickness this far from its figure is none of the caliper's doing, mm: two readings to a tenth each.
+const CHECK_OFF_MM: f64 = 0.2;
 
 /// Everything that one lens asks.
 pub(crate) fn lens(
@@ -24,6 +28,34 @@ pub(crate) fn lens(
     edge(order, rules, material, eye, lens, found);
     centre(order, material, eye, lens, found);
     unknown(eye, lens, found);
+}
+
+/// A spheric blank that is not as thick where it was measured as its curves and centre make it: one of them is wrong.
+fn check_disagrees(eye: Eye, lens: &LensPlan, check: CheckThickness, found: &mut Vec<Finding>) {
+    let at = Angle::from_deg(check.deg.unwrap_or(0.0) + lens.turn_deg);
+    let known = check.deg.is_some() || lens.power.cylinder().is_none();
+    let solved = lens.cutting.lens();
+    let (x, y) = (check.radius.mm() * at.cos(), check.radius.mm() * at.sin());
+    let Some(figured) = solved.thickness_along_axis(x, y).filter(|_| known) else { return };
+    let off = check.thickness.mm() - figured;
+    if off.abs() > CHECK_OFF_MM {
+        found.push(
+            Finding::new(&kinds::CHECK_DISAGREES, "blank.check_mm", mm2(check.thickness.mm()))
+                .of(eye)
+                .limit(mm2(figured))
+                .unit("mm")
+                .weighs(off.abs())
+                .says(
+                    format!(
+                        "{} mm was measured {} mm from the vertex, where these curves and this centre give {} mm",
+                        mm2(check.thickness.mm()),
+                        mm1(check.radius.mm()),
+                        mm2(figured)
+                    ),
+                    "lay a lens measure on the front, and measure the centre again; or the blank is aspheric: write form = aspheric",
+                ),
+        );
+    }
 }
 
 fn cover(eye: Eye, lens: &LensPlan, found: &mut Vec<Finding>) {
@@ -193,7 +225,25 @@ fn unknown(eye: Eye, lens: &LensPlan, found: &mut Vec<Finding>) {
             "write its form into the shelf",
         ));
     }
-    if lens.blank.form == LensForm::Aspheric {
+    let thinnest = lens.spread.iter().find(|s| s.cause == "check-thickness" && s.figure == "edge.thinnest_mm");
+    if let (Some(check), Some(spread)) = (lens.blank.check, thinnest) {
+        found.push(
+            Finding::new(&kinds::ASPHERIC_INTERPOLATED, "blank.check_mm", mm2(check.thickness.mm())).of(eye).unit("mm").says(
+                format!(
+                    "the blank's form is not known: it is figured through its thickness of {} mm at {} mm from the vertex, so that the thinnest edge may be {} to {} mm",
+                    mm2(check.thickness.mm()),
+                    mm1(check.radius.mm()),
+                    mm2(spread.low),
+                    mm2(spread.high)
+                ),
+                "measure the uncut nearer to where the shape will be cut",
+            ),
+        );
+    } else if let (Some(check), LensForm::Spheric) = (lens.blank.check, lens.blank.form) {
+        check_disagrees(eye, lens, check, found);
+    }
+    let conic = lens.blank.front_conic.is_some() || lens.blank.back_conic.is_some();
+    if lens.blank.form == LensForm::Aspheric && thinnest.is_none() && !conic {
         found.push(Finding::new(&kinds::ASPHERIC_AS_SPHERIC, "blank.form", "aspheric").of(eye).says(
             "the aspheric blank is figured with spherical surfaces: towards the rim its true thickness may differ",
             "measure the uncut's edge before a groove or a drill depends on it",

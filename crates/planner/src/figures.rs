@@ -3,14 +3,14 @@
 use job::prescription::InUp;
 use job::rules::CuttingAxis;
 use job::{Eye, Finding};
-use lens::{Cutting, EdgeExtremes, EdgePoint, NoLens, Walls};
+use lens::{Cutting, EdgeExtremes, EdgePoint, HalfExponent, NoLens, Walls};
 use outline::Point;
 use std::sync::Arc;
 use units::maths::{atan2_deg, hypot};
 use units::{Angle, Dioptre, Mm, Working, step};
 
 use crate::blocking;
-use crate::candidate::{Fit, Wanted, cutting, lens_of, middle_in_lens};
+use crate::candidate::{Fit, Making, Wanted, cutting, lens_of, middle_in_lens};
 use crate::placing::met;
 use crate::plan::{Assumed, CoveragePlan, EdgePlan, EdgeRow, LensPlan, Place, Rescue, Spread, ThicknessPlan};
 use crate::shape::Shape;
@@ -318,19 +318,37 @@ fn assumed(
     for (figure, open) in open {
         let Some(assumption) = &open.assumed else { continue };
         assumed.push(Assumed { figure, value: assumption.value, why: assumption.why.clone() });
-        let mut ends = vec![[edge.thinnest.mm(), edge.thickest.mm(), mass_g, cover.margin.mm()]];
-        for value in [assumption.low, assumption.high] {
+        let ends = [assumption.low, assumption.high].into_iter().filter_map(|value| {
             let (front, mid) = if figure == "blank.centre_mm" { (curve.value, value) } else { (value, centre.value) };
-            let Ok(held) = cutting(want, &fit.making(want.eye), front, mid, fit.placed.vertex) else { continue };
-            ends.extend(moved(want, fit, &held));
-        }
-        let names = ["edge.thinnest_mm", "edge.thickest_mm", "mass_g", "coverage.margin_mm"];
-        for (i, name) in names.into_iter().enumerate() {
-            let of = |pick: fn(f64, f64) -> f64| ends.iter().map(|e| e[i]).fold(ends[0][i], pick);
-            spread.push(Spread { figure: name, low: of(f64::min), high: of(f64::max), cause: figure.to_owned() });
-        }
+            let held = cutting(want, &fit.making(want.eye), front, mid, fit.placed.vertex).ok()?;
+            moved(want, fit, &held)
+        });
+        let here = [edge.thinnest.mm(), edge.thickest.mm(), mass_g, cover.margin.mm()];
+        spread.extend(spread_of(here, ends, figure));
+    }
+    if fit.making(want.eye).correction().is_some() {
+        let ends = [HalfExponent::One, HalfExponent::Three].into_iter().filter_map(|half| {
+            let making = Making { half, ..fit.making(want.eye) };
+            let held = cutting(want, &making, curve.value, centre.value, fit.placed.vertex).ok()?;
+            moved(want, fit, &held)
+        });
+        let here = [edge.thinnest.mm(), edge.thickest.mm(), mass_g, cover.margin.mm()];
+        spread.extend(spread_of(here, ends, "check-thickness"));
     }
     (assumed, spread)
+}
+
+/// The figures that move with a lens, from the lowest to the highest of their values.
+fn spread_of(here: [f64; 4], ends: impl Iterator<Item = [f64; 4]>, cause: &str) -> Vec<Spread> {
+    let (mut low, mut high) = (here, here);
+    for end in ends {
+        for i in 0..here.len() {
+            (low[i], high[i]) = (low[i].min(end[i]), high[i].max(end[i]));
+        }
+    }
+    let names = ["edge.thinnest_mm", "edge.thickest_mm", "mass_g", "coverage.margin_mm"];
+    let spread = |i: usize| Spread { figure: names[i], low: low[i], high: high[i], cause: cause.to_owned() };
+    (0..names.len()).map(spread).collect()
 }
 
 /// Thinnest and thickest edge, mass and margin of the blank with another figure.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use job::{Blank, BlankState, Finding, IndexLine, LensForm, TorusSide, kinds};
+use lens::HalfExponent;
 use outline::Point;
 use units::{Dioptre, Mm, Working};
 
@@ -29,7 +30,7 @@ pub(crate) fn figure(w: &mut Working, want: &Wanted<'_>) -> Option<ToOrder> {
         .unwrap_or_else(|| edge_ask(want.order, want.rules, want.material.least_edge_drilled));
     // What decentration cannot give is asked for ground.
     let ground = placed.prism.residual;
-    let making = Making { blank: &usual, turn_deg: 0.0, power: want.power, index, ground: as_prism(want.eye, ground) };
+    let making = Making { blank: &usual, turn_deg: 0.0, power: want.power, index, ground: as_prism(want.eye, ground), half: HalfExponent::Two };
     let surfacing = surfacing(&making, curve.value);
     let thickness = match want.order.lens.centre[want.eye] {
         Some(centre) => OrderThickness::Centre(centre),
@@ -107,6 +108,8 @@ fn usual_blank(order: &job::Order, power: optics::OrderedPower) -> Blank {
         place: None,
         state: BlankState::Finished,
         torus: TorusSide::Back,
+        front_conic: None,
+        back_conic: None,
     }
 }
 

@@ -1,7 +1,7 @@
 //! The columns of a shelf.
 
 /// Every column, in the order in which a shelf is written.
-pub const COLUMNS: [&str; 35] = [
+pub const COLUMNS: [&str; 37] = [
     "sku",
     "material",
     "series",
@@ -37,6 +37,8 @@ pub const COLUMNS: [&str; 35] = [
     "place",
     "state",
     "torus",
+    "front_conic",
+    "back_conic",
 ];
 
 /// Where a column stands in [`COLUMNS`], found when the program is compiled.
@@ -92,6 +94,8 @@ pub(super) const CURRENCY: usize = column("currency");
 pub(super) const PLACE: usize = column("place");
 pub(super) const STATE: usize = column("state");
 pub(super) const TORUS: usize = column("torus");
+pub(super) const FRONT_CONIC: usize = column("front_conic");
+pub(super) const BACK_CONIC: usize = column("back_conic");
 
 /// Columns that every shelf has, and cells that every row has.
 pub(super) const REQUIRED: [usize; 4] = [SKU, MATERIAL, SPHERE, NOMINAL];

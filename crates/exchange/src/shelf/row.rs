@@ -27,6 +27,8 @@ const PIECES: Limits = Limits::from_to(0.0, 1e6, "");
 const COST: Limits = Limits::from_to(0.0, 1e9, "");
 /// Where a check thickness was measured.
 const CHECK_RADIUS: Limits = Limits::between(0.0, 75.0, "mm");
+/// A conic constant: beyond these no spectacle lens is made.
+const CONIC: Limits = Limits::from_to(-20.0, 20.0, "");
 /// A text longer than this is no name, lot or place.
 const LONGEST_TEXT: usize = 200;
 
@@ -57,6 +59,8 @@ impl<'r, 't> Row<'r, 't> {
         let index = self.number(column::INDEX, limits::INDEX);
         let index_line = self.word(column::INDEX_LINE, IndexLine::WORDS).unwrap_or(IndexLine::D);
         let own_index = index.or_else(|| self.index_of(material?, index_line));
+        let shift = |row: &mut Self, column| row.mm(column, limits::SHIFT).unwrap_or(Mm::ZERO);
+        let middle = (shift(self, column::MIDDLE_IN), shift(self, column::MIDDLE_UP));
         let blank = Blank {
             series: self.text(column::SERIES),
             lot: self.text(column::LOT),
@@ -66,10 +70,10 @@ impl<'r, 't> Row<'r, 't> {
             prism: self.prism(),
             eye: self.word(column::EYE, &[("right", Eye::Right), ("left", Eye::Left)]),
             usable: self.usable(nominal),
-            middle_in: self.mm(column::MIDDLE_IN, limits::SHIFT).unwrap_or(Mm::ZERO),
-            middle_up: self.mm(column::MIDDLE_UP, limits::SHIFT).unwrap_or(Mm::ZERO),
+            middle_in: middle.0,
+            middle_up: middle.1,
             centre: self.mm(column::CENTRE, limits::THICKNESS),
-            check: self.check(),
+            check: self.check(nominal, middle),
             front_curve: self.front_curve(own_index),
             index,
             index_line,
@@ -82,6 +86,8 @@ impl<'r, 't> Row<'r, 't> {
             place: self.text(column::PLACE),
             state,
             torus: self.word(column::TORUS, TorusSide::WORDS).unwrap_or(TorusSide::Back),
+            front_conic: self.number(column::FRONT_CONIC, CONIC),
+            back_conic: self.number(column::BACK_CONIC, CONIC),
             fixed_axis,
             power: power?,
             sku: sku?,
@@ -245,7 +251,7 @@ impl<'r, 't> Row<'r, 't> {
         }
     }
 
-    fn check(&mut self) -> Option<CheckThickness> {
+    fn check(&mut self, nominal: Option<Mm>, (middle_in, middle_up): (Mm, Mm)) -> Option<CheckThickness> {
         let thickness = self.mm(column::CHECK, limits::THICKNESS);
         let radius = self.mm(column::CHECK_RADIUS, CHECK_RADIUS);
         let deg = self.number(column::CHECK_DEG, limits::DIRECTION);
@@ -253,7 +259,13 @@ impl<'r, 't> Row<'r, 't> {
             let hint = "write check_radius_mm: how far from the vertex it was measured";
             return self.fault(cell, "`check_mm` has no radius", hint);
         }
-        Some(CheckThickness { thickness: thickness?, radius: radius?, deg })
+        let radius = radius?;
+        let off_middle = Mm::new((middle_in.mm() * middle_in.mm() + middle_up.mm() * middle_up.mm()).sqrt());
+        if let Some(nominal) = nominal.filter(|&nominal| radius > nominal / 2.0 + off_middle) {
+            let expected = format!("a radius inside a blank of {} mm", nominal.mm());
+            return self.wrong(column::CHECK_RADIUS, &expected, "write the distance from the vertex, not the diameter");
+        }
+        Some(CheckThickness { thickness: thickness?, radius, deg })
     }
 
     /// Ground prism; the part that is empty is none, and no prism at all is none ground.
