@@ -14,9 +14,11 @@ mod shelf;
 mod source;
 mod toml_walk;
 mod traced;
+mod uncut;
 
 pub use fault::{Fault, MOST_SHOWN, report, report_in_colour};
 pub use order::{read_frame, read_order};
 pub use rules::{built_in_rules, built_in_rules_text, read_rules, rules_in_force};
 pub use shelf::{COLUMNS, read_shelf};
 pub use traced::{NoTrace, read_traced};
+pub use uncut::read_uncut;

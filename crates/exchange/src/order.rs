@@ -3,7 +3,7 @@
 mod answers;
 mod frame;
 mod lens;
-mod prescription;
+pub(crate) mod prescription;
 mod wearer;
 
 use job::rules::Rules;

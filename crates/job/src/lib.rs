@@ -13,6 +13,7 @@ pub mod order;
 pub mod prescription;
 pub mod rules;
 pub mod treatment;
+pub mod uncut;
 
 pub use blank::{Blank, BlankState, FrontCurve, IndexLine, LensForm, TorusSide};
 pub use eye::{Eye, Eyes, PerEye};
@@ -23,3 +24,4 @@ pub use order::{Answer, EdgeKind, FarPd, LensOrder, LensType, LensUse, Mate, Mea
 pub use prescription::{Base, Cylinder, EyePrescription, OrderedPrism, Prescription};
 pub use rules::Rules;
 pub use treatment::{TreatmentNames, Treatments};
+pub use uncut::Uncut;

@@ -70,12 +70,18 @@ impl EyePrescription {
     /// The prescribed prism as base in and base up for this eye, all entries added.
     #[must_use]
     pub fn prism(&self, eye: Eye) -> InUp {
-        self.prism.iter().fold(InUp::default(), |sum, p| {
-            let (x, y) = p.base.vector(eye);
-            let amount = p.amount.cm_per_m();
-            InUp { base_in: sum.base_in + amount * (x * eye.nasal()), base_up: sum.base_up + amount * y }
-        })
+        sum(&self.prism, eye)
     }
+}
+
+/// Prisms added, as base in and base up for an eye.
+#[must_use]
+pub fn sum(prisms: &[OrderedPrism], eye: Eye) -> InUp {
+    prisms.iter().fold(InUp::default(), |sum, p| {
+        let (x, y) = p.base.vector(eye);
+        let amount = p.amount.cm_per_m();
+        InUp { base_in: sum.base_in + amount * (x * eye.nasal()), base_up: sum.base_up + amount * y }
+    })
 }
 
 /// A prism as its two parts: + base in, + base up.

@@ -28,7 +28,7 @@ pub(super) fn read(table: &Table<'_, '_>, made: &[Eye]) -> Prescription {
 fn eye_prescription(value: &Value<'_, '_>) -> Option<EyePrescription> {
     let table = value.table()?;
     let sphere = table.need("sphere_d", table.power("sphere_d"), "write sphere_d = \"-4.25\" or \"plano\"");
-    let cylinder = cylinder(table.value("cylinder_d").as_ref(), table.value("axis_deg").as_ref());
+    let cylinder = cylinder(table.value("cylinder_d").as_ref(), table.value("axis_deg").as_ref(), Value::power);
     let prism: Vec<Option<OrderedPrism>> = table.list("prism").iter().map(prism).collect();
     let add = table.value("add_d").and_then(|v| {
         let power = v.power()?;
@@ -44,8 +44,12 @@ fn eye_prescription(value: &Value<'_, '_>) -> Option<EyePrescription> {
 }
 
 /// The cylinder with its axis: both or neither. An empty box is not the same as `none`, and a cylinder of zero needs no
-/// axis.
-fn cylinder(cylinder: Option<&Value<'_, '_>>, axis: Option<&Value<'_, '_>>) -> Option<Cylinder> {
+/// axis. `power` says how a power is read: as ordered, or as an instrument shows it.
+pub(crate) fn cylinder<'a, 't>(
+    cylinder: Option<&Value<'a, 't>>,
+    axis: Option<&Value<'a, 't>>,
+    power: fn(&Value<'a, 't>) -> Option<WrittenPower>,
+) -> Option<Cylinder> {
     let Some(cylinder) = cylinder else {
         let Some(axis) = axis else { return Some(Cylinder::NotGiven) };
         axis.axis();
@@ -62,7 +66,7 @@ fn cylinder(cylinder: Option<&Value<'_, '_>>, axis: Option<&Value<'_, '_>>) -> O
             "take out the axis, or write the cylinder",
         ),
         None => {
-            let power = cylinder_power(cylinder)?;
+            let power = cylinder_power(cylinder, power)?;
             if power.power == Power::ZERO {
                 return Some(Cylinder::None);
             }
@@ -72,22 +76,26 @@ fn cylinder(cylinder: Option<&Value<'_, '_>>, axis: Option<&Value<'_, '_>>) -> O
             )
         }
         Some(axis) => {
-            let (power, axis) = (cylinder_power(cylinder), axis.axis());
+            let (power, axis) = (cylinder_power(cylinder, power), axis.axis());
             Some(Cylinder::Given { power: power?, axis: axis? })
         }
     }
 }
 
-fn cylinder_power(value: &Value<'_, '_>) -> Option<WrittenPower> {
+fn cylinder_power<'a, 't>(
+    value: &Value<'a, 't>,
+    power: fn(&Value<'a, 't>) -> Option<WrittenPower>,
+) -> Option<WrittenPower> {
     match value.as_text().map(|t| t.trim().to_ascii_lowercase()) {
         Some(no) if ["ds", "sph", "sphere", "-", "--"].contains(&no.as_str()) => {
-            value.wrong("a power such as \"-1.00\", or \"none\"", "where no cylinder was ordered write \"none\"")
+            value.wrong("a power such as \"-1.00\", or \"none\"", "where there is no cylinder write \"none\"")
         }
-        _ => value.power(),
+        _ => power(value),
     }
 }
 
-fn prism(value: &Value<'_, '_>) -> Option<OrderedPrism> {
+/// One entry of a list of prisms: how much, and where its base points.
+pub(crate) fn prism(value: &Value<'_, '_>) -> Option<OrderedPrism> {
     const BASE: &str = "a prism needs its base: write base = \"in\", \"out\", \"up\", \"down\", or degrees";
     let table = value.table()?;
     let amount = table.value("cm_per_m").and_then(|v| v.prism_amount());

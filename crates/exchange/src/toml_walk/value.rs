@@ -7,7 +7,7 @@ use std::rc::Rc;
 
 use jiff::civil::Date;
 use toml::de::DeValue;
-use units::{Axis, PrismAmount, WrittenPower};
+use units::{Axis, NotAPower, Power, PrismAmount, WrittenPower};
 
 use super::{Met, Table};
 use crate::fault::shown;
@@ -166,8 +166,17 @@ impl<'a, 't> Value<'a, 't> {
         }
     }
 
-    /// As a quoted power.
+    /// As a quoted power of an order: eighths restored, its text kept.
     pub(crate) fn power(&self) -> Option<WrittenPower> {
+        self.power_as(WrittenPower::parse)
+    }
+
+    /// As a quoted power that an instrument showed: it counts as written.
+    pub(crate) fn reading(&self) -> Option<WrittenPower> {
+        self.power_as(|text| Ok(WrittenPower { power: Power::parse(text)?, written: text.trim().to_owned() }))
+    }
+
+    fn power_as(&self, parse: fn(&str) -> Result<WrittenPower, NotAPower>) -> Option<WrittenPower> {
         match self.value {
             DeValue::String(text) if text.trim().is_empty() => {
                 self.wrong("a power such as \"-4.25\"", "write the power with its sign")
@@ -175,7 +184,7 @@ impl<'a, 't> Value<'a, 't> {
             DeValue::String(text) if text.len() > 40 => {
                 self.wrong("a power such as \"-4.25\"", "write the power alone")
             }
-            DeValue::String(text) => match WrittenPower::parse(text) {
+            DeValue::String(text) => match parse(text) {
                 Ok(power) => Some(power),
                 Err(_) if text.contains(',') => {
                     self.wrong("a power such as \"-4.25\"", "write decimals with a point, not a comma")
