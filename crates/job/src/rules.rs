@@ -34,7 +34,7 @@ pub struct Rules {
     pub readings: Readings,
     /// Half width of the error of a pupillary distance, pair, by who measured it.
     pub pd_doubt: PdDoubt,
-    /// Spread of what a shelf row leaves open.
+    /// Spread of what a shelf row leaves open, and of what it states.
     pub doubt: Doubt,
     /// Intake limits.
     pub intake: Intake,
@@ -229,7 +229,7 @@ pub struct PdDoubt {
     pub unknown: Mm,
 }
 
-/// `[doubt]`: spread of what a shelf row leaves open.
+/// `[doubt]`: spread of what a shelf row leaves open, and of what it states.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Doubt {
     /// Assumed front curve, dioptres on 1.530, either way.
@@ -238,6 +238,10 @@ pub struct Doubt {
     pub centre: Mm,
     /// Edge that an assumed plus blank is ground to at its rim.
     pub plus_blank_edge: Mm,
+    /// A centre thickness that the row states, either way.
+    pub label_centre: Mm,
+    /// A front curve that the row states, dioptres on 1.530, either way.
+    pub label_curve_d: f64,
 }
 
 /// `[intake]`: when an order deserves a question.

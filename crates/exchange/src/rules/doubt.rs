@@ -40,6 +40,14 @@ pub(super) fn doubt(s: &Section<'_, '_>, base: Option<Doubt>) -> Option<Doubt> {
     let front_curve_d = s.number("front_curve_d", DIOPTRES, base.map(|b| b.front_curve_d));
     let centre = s.mm("centre_mm", SMALL, base.map(|b| b.centre));
     let plus_blank_edge = s.mm("plus_blank_edge_mm", SMALL, base.map(|b| b.plus_blank_edge));
+    let label_centre = s.mm("label_centre_mm", SMALL, base.map(|b| b.label_centre));
+    let label_curve_d = s.number("label_curve_d", DIOPTRES, base.map(|b| b.label_curve_d));
     s.end();
-    Some(Doubt { front_curve_d: front_curve_d?, centre: centre?, plus_blank_edge: plus_blank_edge? })
+    Some(Doubt {
+        front_curve_d: front_curve_d?,
+        centre: centre?,
+        plus_blank_edge: plus_blank_edge?,
+        label_centre: label_centre?,
+        label_curve_d: label_curve_d?,
+    })
 }

@@ -60,7 +60,7 @@ impl OnTheBench {
             difference: None,
         };
         let shelf = self.blank.as_ref().map(|blank| Shelf::new(vec![Arc::new(blank.clone())]));
-        let bench = Bench { shelf: shelf.as_ref(), left: None, rules: &self.rules };
+        let bench = Bench { shelf: shelf.as_ref(), left: None, rules: &self.rules, uncut: job::PerEye::default() };
         planner::plan(&self.order, &frame, &bench, Working::off())
     }
 }
@@ -173,6 +173,8 @@ pub(crate) fn blank(power: SpheroCylinder, front_d: f64, index: f64, centre: Mm,
         place: None,
         state: BlankState::Finished,
         torus: TorusSide::Back,
+        front_conic: None,
+        back_conic: None,
     }
 }
 
@@ -214,7 +216,13 @@ fn rules() -> Rules {
         outline_noise: None,
         readings: Readings { power_d: 0.03, axis_deg: 0.86, place: Mm::new(0.3), prism_cm_per_m: 0.1 },
         pd_doubt: PdDoubt { own: nil, pupillometer: nil, rule_examiner: nil, rule_self: nil, app: nil, unknown: nil },
-        doubt: Doubt { front_curve_d: 1.0, centre: Mm::new(0.3), plus_blank_edge: Mm::new(1.0) },
+        doubt: Doubt {
+            front_curve_d: 1.0,
+            centre: Mm::new(0.3),
+            plus_blank_edge: Mm::new(1.0),
+            label_centre: Mm::new(0.3),
+            label_curve_d: 0.75,
+        },
         intake: Intake {
             opposite_sign_d: 100.0,
             anisometropia_d: 100.0,
