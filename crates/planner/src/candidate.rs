@@ -5,7 +5,7 @@ use std::sync::Arc;
 use job::blank::CheckThickness;
 use job::prescription::InUp;
 use job::rules::Rules;
-use job::{Blank, BlankState, Eye, LensForm, Material, Order, TorusSide, Treatments};
+use job::{Blank, BlankState, Eye, FrontCurve, LensForm, Material, Order, TorusSide, Treatments, Uncut};
 use lens::{CutOutline, Cutting, Given, HalfExponent, NoLens, Surfacing, TorusForm, Walls};
 use optics::{OrderedPower, PowerMatrix, Prism};
 use outline::Point;
@@ -265,6 +265,43 @@ fn try_turned(want: &Wanted<'_>, row: usize, blank: &Arc<Blank>, turn_deg: f64, 
     Ok(fit)
 }
 
+/// The blank that was taken, with what was read on it in place of what its label says.
+///
+/// A sphere that was read without its cylinder keeps the label's cylinder. The axis is taken as it was read: where the
+/// blank may be turned, that is how it was marked up. A curve, a thickness or a diameter that was not read stays the
+/// label's.
+pub(crate) fn as_read(want: &Wanted<'_>, fit: &Fit, uncut: &Uncut) -> Result<Fit, NoLens> {
+    let mut blank = (*fit.blank).clone();
+    let mut turn_deg = fit.turn_deg;
+    let power = match uncut.power {
+        None => fit.power,
+        Some(read) if uncut.cylinder_read => read,
+        Some(read) => OrderedPower::new(read.sphere(), fit.power.cylinder()),
+    };
+    let axis = |power: OrderedPower| power.minus_form().cylinder().map(|(_, axis)| axis.deg());
+    if let (Some(was), Some(is)) = (axis(fit.power), axis(power)) {
+        // The nearer way round: an axis is the same half a turn on.
+        turn_deg += (is - was + 270.0).rem_euclid(180.0) - 90.0;
+    }
+    blank.power = power;
+    if let Some(prism) = uncut.prism {
+        // Read as the lens lies: turned back onto the packet.
+        blank.prism = Some(turned_in_up(want.eye, prism, -turn_deg));
+    }
+    blank.centre = uncut.centre.or(blank.centre);
+    blank.check = uncut.check.map(|c| CheckThickness { deg: c.deg.map(|deg| deg - turn_deg), ..c }).or(blank.check);
+    if let Some(curve_d) = uncut.front_curve_1530_d {
+        blank.front_curve = Some(FrontCurve { curve_d, index: optics::curves::TOOLING_INDEX });
+    }
+    if let Some(diameter) = uncut.diameter {
+        blank.usable = blank.usable.map(|usable| diameter - (blank.nominal - usable));
+        blank.nominal = diameter;
+    }
+    let matrix = PowerMatrix::of(&mut Working::off(), power.computed());
+    let placed = placed(want, &blank, turn_deg, matrix);
+    self::fit(want, fit.row, &Arc::new(blank), turn_deg, power, placed)
+}
+
 /// Where a blank as it lies must stand: its own prism counts, decentration gives the rest.
 pub(crate) fn placed(want: &Wanted<'_>, blank: &Blank, turn_deg: f64, matrix: PowerMatrix) -> Placed {
     let base = want.placed(blank.form);
@@ -309,10 +346,15 @@ pub(crate) fn as_prism(eye: Eye, prism: InUp) -> Prism {
 
 /// Prism ground into a blank, as the blank lies.
 pub(crate) fn ground_in_lens(eye: Eye, blank: &Blank, turn_deg: f64) -> InUp {
-    let on_packet = as_prism(eye, ground_of(blank));
-    if turn_deg == 0.0 {
-        return ground_of(blank);
+    turned_in_up(eye, ground_of(blank), turn_deg)
+}
+
+/// A prism turned with the blank that has it.
+fn turned_in_up(eye: Eye, prism: InUp, turn_deg: f64) -> InUp {
+    if turn_deg == 0.0 || prism == InUp::default() {
+        return prism;
     }
+    let on_packet = as_prism(eye, prism);
     let (sin, cos) = (units::maths::sin_deg(turn_deg), units::maths::cos_deg(turn_deg));
     let x = on_packet.x * cos - on_packet.y * sin;
     InUp { base_in: x * eye.nasal(), base_up: on_packet.x * sin + on_packet.y * cos }

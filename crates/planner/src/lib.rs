@@ -116,8 +116,14 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
             for &eye in order.eyes.made() {
                 let (Some(eye_plan), Some(want)) = (eyes[eye].as_mut(), wanted[eye].as_ref()) else { continue };
                 eye_plan.near_misses = choice.misses[eye].clone();
-                match &choice.fits[eye] {
-                    Some(fit) => {
+                let chosen = choice.fits[eye].as_ref().map(|fit| match bench.uncut[eye] {
+                    Some(uncut) => candidate::as_read(want, fit, &uncut),
+                    None => Ok(fit.clone()),
+                });
+                match chosen {
+                    Some(Err(ends)) => found.push(unfit(&choice.fits[eye], eye, &ends)),
+                    Some(Ok(fit)) => {
+                        let fit = &fit;
                         place_again(w, order, rules, want, fit, eye_plan);
                         match figures::lens(w, want, fit, &eye_plan.shape, &mut found) {
                             Ok(lens) => {
@@ -127,12 +133,7 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
                                 eye_plan.optical_centre = figures::optical_centre(w, eye, &lens.cutting);
                                 eye_plan.lens = Some(lens);
                             }
-                            Err(ends) => found.push(
-                                Finding::new(&kinds::BLANK_UNFIT, "blank.sku", fit.blank.sku.clone())
-                                    .of(eye)
-                                    .weighs(10.0)
-                                    .says(format!("the blank `{}` will not do: {ends}", fit.blank.sku), ends.hint()),
-                            ),
+                            Err(ends) => found.push(unfit(&choice.fits[eye], eye, &ends)),
                         }
                     }
                     None => {
@@ -220,6 +221,15 @@ fn bare(order: &Order, eye: Eye, shape: &Arc<Shape>, written: &job::EyePrescript
         near_misses: Vec::new(),
         to_order: None,
     }
+}
+
+/// The finding of a blank that was chosen and cannot be figured.
+fn unfit(fit: &Option<candidate::Fit>, eye: Eye, ends: &lens::NoLens) -> Finding {
+    let sku = fit.as_ref().map_or("", |fit| fit.blank.sku.as_str());
+    Finding::new(&kinds::BLANK_UNFIT, "blank.sku", sku)
+        .of(eye)
+        .weighs(10.0)
+        .says(format!("the blank `{sku}` will not do: {ends}"), ends.hint())
 }
 
 fn settle(eye_plan: &mut EyePlan, placed: &Placed) {

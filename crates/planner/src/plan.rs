@@ -455,4 +455,6 @@ pub struct Bench<'a> {
     pub left: Option<&'a [u32]>,
     /// The rules in force.
     pub rules: &'a Rules,
+    /// What was read on the uncut lenses: takes the place of what their labels say.
+    pub uncut: PerEye<Option<job::Uncut>>,
 }

@@ -97,7 +97,7 @@ fn benches(c: &mut Criterion) {
     let frame = shape::figure(&read_traced(records.as_bytes()).expect("a trace"), &rules).expect("a shape");
     let shelf_text = shelf_text(20_000);
     let shelf = Shelf::new(read_shelf(shelf_text.as_bytes(), &rules).expect("a shelf"));
-    let bench = Bench { shelf: Some(&shelf), left: None, rules: &rules };
+    let bench = Bench { shelf: Some(&shelf), left: None, rules: &rules, uncut: job::PerEye::default() };
     let made = plan(&order, &frame, &bench, Working::off());
     assert!(made.planned().all(|e| e.lens.is_some()), "the bench must plan a pair that is made");
     assert!(made.planned().all(|e| e.near_misses.len() == 50), "with the reasons of 50 near misses");

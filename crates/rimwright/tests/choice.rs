@@ -119,7 +119,12 @@ fn made_by(block: &str, want: &Want<'_>, shelf_text: &str) -> Plan {
         difference: None,
     };
     let shelf = Shelf::new(rows);
-    plan(&order, &frame, &Bench { shelf: Some(&shelf), left: None, rules: &rules }, Working::off())
+    plan(
+        &order,
+        &frame,
+        &Bench { shelf: Some(&shelf), left: None, rules: &rules, uncut: job::PerEye::default() },
+        Working::off(),
+    )
 }
 
 fn chosen(plan: &Plan) -> String {

@@ -33,8 +33,8 @@ material = "adc-1.498"
 edge = "bevel"
 "#;
 
-const HEADER: &str = "sku,material,series,lot,form,sphere_d,cylinder_d,nominal_mm,usable_mm,centre_mm,front_curve_d,front_curve_index,treatments,quantity";
-const ROWS: &str = "\nr,adc-1.498,one,A,spheric,-2.00,-1.00,70,69,2.0,5.0,1.530,,5\nl,adc-1.498,one,A,spheric,-1.75,-1.00,70,69,2.0,5.0,1.530,,5\n";
+const HEADER: &str = "sku,material,series,lot,form,sphere_d,cylinder_d,nominal_mm,usable_mm,centre_mm,front_curve_d,front_curve_index,treatments,quantity,check_mm,check_radius_mm";
+const ROWS: &str = "\nr,adc-1.498,one,A,spheric,-2.00,-1.00,70,69,2.0,5.0,1.530,,5,,\nl,adc-1.498,one,A,spheric,-1.75,-1.00,70,69,2.0,5.0,1.530,,5,,\n";
 
 /// Records of both eyes: an ellipse-like shape on a sphere of 5 D, heights growing towards the face.
 fn records(change: &str) -> String {
@@ -129,7 +129,12 @@ fn planned(change: &Change<'_>) -> Plan {
     let shelf = Shelf::new(exchange::read_shelf(shelf.as_bytes(), &rules).unwrap_or_else(|f| panic!("shelf: {f:?}")));
     let traced = exchange::read_traced(records(change.records).as_bytes()).unwrap_or_else(|e| panic!("records: {e}"));
     let frame = shape::figure(&traced, &rules).unwrap_or_else(|e| panic!("shape: {e}"));
-    let bench = Bench { shelf: (change.rules != "# none").then_some(&shelf), left: None, rules: &rules };
+    let bench = Bench {
+        shelf: (change.rules != "# none").then_some(&shelf),
+        left: None,
+        rules: &rules,
+        uncut: job::PerEye::default(),
+    };
     plan(&order, &frame, &bench, Working::off())
 }
 
@@ -358,6 +363,26 @@ fn each_kind_is_raised_by_its_own_change() {
         ("curve-assumed", r, "", shelf("5.0,1.530", ",")),
         ("centre-assumed", r, "2.00", shelf("69,2.0", "69,")),
         ("form-unknown", r, "unknown", shelf("spheric", "unknown")),
+        (
+            "aspheric-interpolated",
+            r,
+            "3.50",
+            shelf(
+                "spheric,-2.00,-1.00,70,69,2.0,5.0,1.530,,5,,",
+                "aspheric,-2.00,-1.00,70,69,2.0,5.0,1.530,,5,3.50,25",
+            ),
+        ),
+        // A sphere of −2.00 and −1.00 is some 3.3 to 4.0 mm thick there.
+        (
+            "check-thickness-disagrees",
+            l,
+            "5.50",
+            both(
+                &[(LEFT, "left = { sphere_d = \"-1.75\", cylinder_d = \"none\" }")],
+                "-1.75,-1.00,70,69,2.0,5.0,1.530,,5,,",
+                "-1.75,,70,69,2.0,5.0,1.530,,5,5.50,25",
+            ),
+        ),
         ("aspheric-as-spheric", r, "aspheric", shelf("spheric", "aspheric")),
         (
             "mate-material",

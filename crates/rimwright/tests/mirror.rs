@@ -139,7 +139,7 @@ proptest! {
         };
         let (r, l) = (lopsided(30.0), lopsided(160.0));
         let shelf = Shelf::new(exchange::read_shelf(shelf_text([&right, &left]).as_bytes(), &rules).unwrap());
-        let bench = Bench { shelf: Some(&shelf), left: None, rules: &rules };
+        let bench = Bench { shelf: Some(&shelf), left: None, rules: &rules, uncut: job::PerEye::default() };
         let world = exchange::read_order(order_text(&right, &left, false).as_bytes(), &rules).unwrap();
         let mirror = exchange::read_order(order_text(&left, &right, true).as_bytes(), &rules).unwrap();
         let seen = plan(&world, &shapes(&r, &l), &bench, Working::off());

@@ -256,7 +256,7 @@ impl Job {
         let rows = exchange::read_shelf(format!("{HEADER}{}", self.rows).as_bytes(), &rules)
             .unwrap_or_else(|f| panic!("{}: {f:?}", self.name));
         let shelf = Shelf::new(rows);
-        let bench = Bench { shelf: Some(&shelf), left: None, rules: &rules };
+        let bench = Bench { shelf: Some(&shelf), left: None, rules: &rules, uncut: job::PerEye::default() };
         planner::plan(&order, &self.frame(), &bench, Working::off())
     }
 }

@@ -24,7 +24,12 @@ impl Bench {
 
     /// As the planner sees it.
     pub(super) fn of_planner(&self) -> planner::Bench<'_> {
-        planner::Bench { shelf: self.shelf.as_ref().map(|stock| &stock.shelf), left: None, rules: &self.rules }
+        planner::Bench {
+            shelf: self.shelf.as_ref().map(|stock| &stock.shelf),
+            left: None,
+            rules: &self.rules,
+            uncut: job::PerEye::default(),
+        }
     }
 }
 
