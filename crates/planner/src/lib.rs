@@ -13,6 +13,7 @@ pub mod compare;
 mod figures;
 pub mod intake;
 mod pair;
+pub mod measured;
 pub mod placing;
 pub mod plan;
 mod said;
@@ -32,6 +33,7 @@ use optics::prism::CannotGivePrism;
 use units::{Mm, Working};
 
 pub use compare::{Comparison, OtherFrame, compare};
+pub use measured::{Measured, measured};
 pub use plan::*;
 pub use shape::{FrameShapes, NoShape};
 pub use shelf::Shelf;

@@ -367,7 +367,8 @@ fn each_kind_is_raised_by_its_own_change() {
             "aspheric-interpolated",
             r,
             "3.50",
-            shelf(
+            both(
+                &[(KIND, "blank = { right = \"r\", left = \"l\" }\ntype = \"single-vision\"")],
                 "spheric,-2.00,-1.00,70,69,2.0,5.0,1.530,,5,,",
                 "aspheric,-2.00,-1.00,70,69,2.0,5.0,1.530,,5,3.50,25",
             ),
