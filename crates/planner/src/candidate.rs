@@ -289,7 +289,12 @@ pub(crate) fn as_read(want: &Wanted<'_>, fit: &Fit, uncut: &Uncut) -> Result<Fit
         blank.prism = Some(turned_in_up(want.eye, prism, -turn_deg));
     }
     blank.centre = uncut.centre.or(blank.centre);
-    blank.check = uncut.check.map(|c| CheckThickness { deg: c.deg.map(|deg| deg - turn_deg), ..c }).or(blank.check);
+    let read_anew = uncut.power.is_some() || uncut.centre.is_some() || uncut.front_curve_1530_d.is_some();
+    blank.check = match uncut.check {
+        Some(check) => Some(CheckThickness { deg: check.deg.map(|deg| deg - turn_deg), ..check }),
+        // The label's check thickness belongs to the label's centre, curve and power.
+        None => blank.check.filter(|_| !read_anew),
+    };
     if let Some(curve_d) = uncut.front_curve_1530_d {
         blank.front_curve = Some(FrontCurve { curve_d, index: optics::curves::TOOLING_INDEX });
     }

@@ -69,6 +69,9 @@ pub(crate) struct PlanArgs {
     /// Exactly this blank for the left eye.
     #[arg(long, value_name = "SKU")]
     pub(crate) left: Option<String>,
+    /// Readings of the uncut lenses: they take the place of what the labels say.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) measured: Option<PathBuf>,
     /// Show how a figure came about: edge.thickest_mm for both eyes, right.edge.thickest_mm for one, or all.
     #[arg(long, value_name = "FIGURE")]
     pub(crate) working: Option<String>,

@@ -6,7 +6,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use job::{Order, Rules};
+use job::{Order, PerEye, Rules, Uncut};
 use planner::{FrameShapes, Shelf};
 use sha2::{Digest, Sha256};
 
@@ -86,6 +86,12 @@ pub(crate) fn order(path: &Path, rules: &Rules) -> Result<(Order, String), Failu
     let bytes = read(path)?;
     let order = exchange::read_order(&bytes, rules).map_err(|faults| faulty(path, &bytes, &faults))?;
     Ok((order, digest(&bytes)))
+}
+
+/// Readings of uncut lenses.
+pub(crate) fn uncut(path: &Path) -> Result<PerEye<Option<Uncut>>, Failure> {
+    let bytes = read(path)?;
+    exchange::read_uncut(&bytes).map_err(|faults| faulty(path, &bytes, &faults))
 }
 
 /// The shapes of a frame and the digest of its records.

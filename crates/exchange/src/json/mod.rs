@@ -7,6 +7,7 @@ mod eye;
 mod figure;
 mod finding;
 mod lens;
+mod measured;
 mod outline;
 mod pair;
 mod plan;

@@ -1,7 +1,7 @@
 //! `plan/1`: a whole plan as JSON.
 
 use job::Eyes;
-use planner::Plan;
+use planner::{Measured, Plan};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -10,6 +10,7 @@ use units::Working;
 use super::ENGINE;
 use super::eye::EyeJson;
 use super::finding::FindingJson;
+use super::measured::MeasuredJson;
 use super::pair::PairJson;
 use super::working::{self, StepJson};
 
@@ -41,6 +42,9 @@ pub struct PlanJson {
     pair: PairJson,
     /// What there is to say, gravest first.
     findings: Vec<FindingJson>,
+    /// What was read on the uncut lenses against their labels, where that was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    measured: Option<MeasuredJson>,
     /// How each figure came about, where that was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     working: Option<BTreeMap<String, Vec<StepJson>>>,
@@ -79,8 +83,14 @@ impl PlanJson {
             left: plan.eyes.left.as_ref().map(EyeJson::from),
             pair: PairJson::from(&plan.pair),
             findings: plan.findings.iter().map(FindingJson::from).collect(),
+            measured: None,
             working: None,
         }
+    }
+
+    /// Adds what was read on the uncut lenses.
+    pub fn show_measured(&mut self, measured: &Measured) {
+        self.measured = Some(measured.into());
     }
 
     /// Adds how these figures came about.

@@ -104,7 +104,7 @@ fn show(planned: &[(Job, Plan)], wishes: &Wishes<'_>, bench: &Bench, out: &mut O
     let mut shown = 0;
     for some in planned.chunks(AT_ONCE) {
         let texts: Vec<Result<Option<String>, Failure>> =
-            some.par_iter().map(|(job, plan)| rendered(plan, job, wishes, bench)).collect();
+            some.par_iter().map(|(job, plan)| rendered(plan, None, job, wishes, bench)).collect();
         for ((_, plan), text) in some.iter().zip(texts) {
             let Some(text) = text? else { continue };
             out.text(&headed(plan, text, wishes))?;

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use job::{Order, Rules};
-use planner::Plan;
+use job::{Order, PerEye, Rules, Uncut};
+use planner::{Measured, Plan};
 use units::Working;
 
 use crate::failure::Failure;
@@ -28,7 +28,7 @@ impl Bench {
             shelf: self.shelf.as_ref().map(|stock| &stock.shelf),
             left: None,
             rules: &self.rules,
-            uncut: job::PerEye::default(),
+            uncut: PerEye::default(),
         }
     }
 }
@@ -46,6 +46,13 @@ impl Job {
     /// Plans it as if it were alone.
     pub(super) fn plan(&self, bench: &Bench, working: Working) -> Plan {
         planner::plan(&self.order, &self.frame.shapes, &bench.of_planner(), working)
+    }
+}
+
+impl Job {
+    /// Plans it from its labels and again from what was read on the uncut lenses.
+    pub(super) fn measured(&self, bench: &Bench, uncut: PerEye<Option<Uncut>>, working: Working) -> Measured {
+        planner::measured(&self.order, &self.frame.shapes, &bench.of_planner(), uncut, working)
     }
 }
 

@@ -27,8 +27,14 @@ fn single(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
     name_blanks(args, &mut job)?;
     let bench = Bench::new(in_force, shelf);
     let wishes = Wishes::of_plan(args, out.colour());
-    let plan = job.plan(&bench, wishes.working());
-    match rendered(&plan, &job, &wishes, &bench)? {
+    let (plan, measured) = match &args.measured {
+        None => (job.plan(&bench, wishes.working()), None),
+        Some(path) => {
+            let measured = job.measured(&bench, files::uncut(path)?, wishes.working());
+            (measured.read.clone(), Some(measured))
+        }
+    };
+    match rendered(&plan, measured.as_ref(), &job, &wishes, &bench)? {
         Some(text) => out.text(&text)?,
         None => return Err(text::working::unknown(&plan, wishes.figure().unwrap_or_default())),
     }
@@ -53,6 +59,9 @@ fn name_blanks(args: &PlanArgs, job: &mut Job) -> Result<(), Failure> {
 fn folder(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
     if args.right.is_some() || args.left.is_some() {
         return Err(Failure::new("--right and --left name the blanks of one order", "plan that order alone"));
+    }
+    if args.measured.is_some() {
+        return Err(Failure::new("--measured tells of the lenses of one order", "plan that order alone"));
     }
     let in_force = files::rules(args.rules.as_deref(), &args.order)?;
     let shelf = files::shelf(args.shelf.as_deref(), &args.order, &in_force.rules)?;

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use exchange::json::{self, Inputs, PlanJson};
-use planner::Plan;
+use planner::{Measured, Plan};
 use units::Working;
 
 use super::job::{Bench, Job};
@@ -55,7 +55,13 @@ impl<'a> Wishes<'a> {
 }
 
 /// Draws a plan, where that is wanted, and renders it. `None` where the working that is wanted is not in it.
-pub(super) fn rendered(plan: &Plan, job: &Job, wishes: &Wishes<'_>, bench: &Bench) -> Result<Option<String>, Failure> {
+pub(super) fn rendered(
+    plan: &Plan,
+    measured: Option<&Measured>,
+    job: &Job,
+    wishes: &Wishes<'_>,
+    bench: &Bench,
+) -> Result<Option<String>, Failure> {
     if let Some(folder) = wishes.draw {
         let views: Vec<(String, String)> = drawing::all(plan, bench.rules.block.lies)
             .into_iter()
@@ -72,12 +78,15 @@ pub(super) fn rendered(plan: &Plan, job: &Job, wishes: &Wishes<'_>, bench: &Benc
         if let Some(names) = &names {
             document.show_working(&plan.working, &text::working::in_turn(plan, names));
         }
+        if let Some(measured) = measured {
+            document.show_measured(measured);
+        }
         return json::line(&document).map(|line| Some(line + "\n")).map_err(|e| Failure::own(&e));
     }
     let mut page = wishes.page();
     match names {
         Some(names) => text::working::show(&mut page, plan, &names),
-        None => text::plan(&mut page, plan, &job.order, &bench.rules),
+        None => text::plan(&mut page, plan, measured, &job.order, &bench.rules),
     }
     Ok(Some(page.into_text()))
 }

@@ -5,6 +5,7 @@ mod comparison;
 mod figures;
 mod findings;
 mod hands;
+mod measured;
 mod outline;
 mod page;
 mod summary;
@@ -12,7 +13,7 @@ mod words;
 pub(crate) mod working;
 
 use job::{Order, Rules};
-use planner::Plan;
+use planner::{Measured, Plan};
 
 pub(crate) use comparison::comparison;
 pub(crate) use outline::outline;
@@ -20,11 +21,14 @@ pub(crate) use page::Page;
 pub(crate) use summary::summary;
 
 /// A whole plan.
-pub(crate) fn plan(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
+pub(crate) fn plan(page: &mut Page, plan: &Plan, measured: Option<&Measured>, order: &Order, rules: &Rules) {
     title(page, plan, order, rules);
     findings::show(page, &plan.findings);
     findings::answers(page, &plan.findings);
     findings::verdict(page, plan);
+    if let Some(measured) = measured {
+        measured::show(page, measured);
+    }
     blanks::chosen(page, plan);
     blanks::to_order(page, plan);
     hands::show(page, plan);

@@ -1,0 +1,61 @@
+//! What was read on the uncut lenses against their labels.
+
+use job::Eye;
+use planner::Measured;
+
+use super::page::Page;
+use super::words::signed;
+use super::words::two;
+
+/// Figures shown for each lens.
+const MOST: usize = 6;
+
+/// What moved, and by how much.
+pub(super) fn show(page: &mut Page, measured: &Measured) {
+    page.gap();
+    page.line("Measured on the uncut, against the label:");
+    for eye in Eye::BOTH {
+        if measured.label.eyes[eye].is_none() {
+            continue;
+        }
+        let moved = &measured.moved[eye];
+        if moved.is_empty() {
+            page.line(&format!("  {} nothing moved", eye.letter()));
+        }
+        for m in moved.iter().take(MOST) {
+            let figure = words(m.figure);
+            page.line(&format!(
+                "  {} {figure:<24} {:>8} was {:>8}  ({} {})",
+                eye.letter(),
+                two(m.read),
+                two(m.label),
+                signed(m.read - m.label),
+                m.unit
+            ));
+        }
+        if moved.len() > MOST {
+            page.line(&format!("    and {} more figures by less", moved.len() - MOST));
+        }
+    }
+    page.gap();
+}
+
+/// A figure's name as the rows of the plan call it.
+fn words(figure: &'static str) -> &'static str {
+    match figure {
+        "edge.thickest_mm" => "thickest edge",
+        "edge.thinnest_mm" => "thinnest edge",
+        "thickness.optical_centre_mm" => "centre",
+        "thickness.reference_point_mm" => "at the reference point",
+        "thickness.greatest_mm" => "thickest anywhere",
+        "thickness.least_mm" => "thinnest anywhere",
+        "coverage.margin_mm" => "to spare",
+        "mass_g" => "mass",
+        "blank.front_curve_1530_d" => "front on 1.530",
+        "optical_centre.in_mm" => "optical centre, in",
+        "optical_centre.up_mm" => "optical centre, up",
+        "prism.residual.base_in_cm_per_m" => "prism left over, in",
+        "prism.residual.base_up_cm_per_m" => "prism left over, up",
+        other => other,
+    }
+}
