@@ -242,6 +242,10 @@ pub struct Doubt {
     pub label_centre: Mm,
     /// A front curve that the row states, dioptres on 1.530, either way.
     pub label_curve_d: f64,
+    /// A centre thickness that was read on the uncut, either way.
+    pub read_centre: Mm,
+    /// A front curve that was read on the uncut, dioptres on 1.530, either way.
+    pub read_curve_d: f64,
 }
 
 /// `[intake]`: when an order deserves a question.

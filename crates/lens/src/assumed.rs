@@ -107,6 +107,8 @@ mod tests {
         plus_blank_edge: Mm::new(1.0),
         label_centre: Mm::new(0.3),
         label_curve_d: 0.75,
+        read_centre: Mm::new(0.05),
+        read_curve_d: 0.25,
     };
 
     fn resin() -> Material {

@@ -10,10 +10,12 @@ mod candidate;
 mod checks;
 mod choice;
 pub mod compare;
+mod doubt;
 mod figures;
 pub mod intake;
-mod pair;
 pub mod measured;
+mod pair;
+pub mod pair_prism;
 pub mod placing;
 pub mod plan;
 mod said;
@@ -173,7 +175,8 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
             &mut found,
         );
     }
-    let pair = pair::figure(w, order, rules, &eyes, &mut found);
+    doubt::carry(order, bench, &mut eyes);
+    let pair = pair::figure(w, order, bench, &eyes, &mut found);
     rank(&mut found, &order.answers);
     Plan {
         number: order.number.clone(),

@@ -6,8 +6,9 @@ use optics::PowerMatrix;
 use units::maths::abs;
 use units::{CmPerM, Mm, Working, step};
 
+use crate::doubt;
 use crate::placing::met;
-use crate::plan::{EyePlan, PairPlan, Place};
+use crate::plan::{Bench, EyePlan, PairPlan, Place};
 use crate::said::{mm1, mm2, signed2};
 
 /// Vertical imbalance at the reading level from which slab-off is usually considered, cm/m: trade press.
@@ -36,10 +37,11 @@ pub(crate) fn pd_doubt(order: &Order, rules: &Rules) -> Option<Mm> {
 pub(crate) fn figure(
     w: &mut Working,
     order: &Order,
-    rules: &Rules,
+    bench: &Bench<'_>,
     eyes: &PerEye<Option<EyePlan>>,
     found: &mut Vec<Finding>,
 ) -> PairPlan {
+    let rules = bench.rules;
     let mut pair = PairPlan { pd_doubt: pd_doubt(order, rules), ..PairPlan::default() };
     let planned: Vec<&EyePlan> = Eye::BOTH.into_iter().filter_map(|eye| eyes[eye].as_ref()).collect();
     pair.pd_error_allowed = pd_error_allowed(w, rules, &planned);
@@ -66,6 +68,7 @@ pub(crate) fn figure(
     if let PerEye { right: Some(right), left: Some(left) } = eyes {
         both(w, rules, right, left, &mut pair, found);
     }
+    pair.worth_measuring = doubt::worth_measuring(order, bench, eyes, &pair);
     pair
 }
 
@@ -108,6 +111,7 @@ fn both(
         pair.horizontal_imbalance = Some(CmPerM::new(horizontal));
         pair.vertical_imbalance = Some(CmPerM::new(vertical));
     }
+    pair.prism = crate::pair_prism::figure(w, right, left);
     pair.near_vertical_imbalance = near_vertical(w, rules, right, left);
     if let Some(near) = pair.near_vertical_imbalance
         && near.abs().cm_per_m() >= NEAR_IMBALANCE_WARN_CM_PER_M
@@ -180,6 +184,7 @@ fn both(
     w.uses("right", "mass_g");
     w.uses("left", "mass_g");
     let (right_mass, left_mass) = (r.mass_g, l.mass_g);
+    pair.spread.extend(doubt::of_pair(r, l));
     pair.mass_g = Some(
         step!(w, mass = right_mass + left_mass; right_mass["g"], left_mass["g"]; "g", "both lenses, square edges"),
     );
@@ -207,7 +212,7 @@ fn near_vertical(w: &mut Working, rules: &Rules, right: &EyePlan, left: &EyePlan
     let mut at_near = |e: &EyePlan, (reference, centre): (Place, Place)| {
         let below = Place { inwards: reference.inwards, up: reference.up - rules.eye.near_down };
         w.say(|| format!("The {} eye, {} mm below its reference point:", e.eye, mm1(rules.eye.near_down.mm())));
-        let power = PowerMatrix::of(w, e.power.computed());
+        let power = PowerMatrix::of(w, e.lens.as_ref().map_or(e.power, |lens| lens.power).computed());
         (met(w, e.eye, power, below, centre).base_up + e.prism.ground.base_up).cm_per_m()
     };
     let (right_up, left_up) = (at_near(right, r), at_near(left, l));

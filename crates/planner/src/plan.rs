@@ -413,7 +413,7 @@ pub enum OrderThickness {
 }
 
 /// The two lenses together.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct PairPlan {
     /// Residual base in, right plus left.
     pub horizontal_imbalance: Option<CmPerM>,
@@ -431,6 +431,33 @@ pub struct PairPlan {
     pub front_curve_difference: Option<Dioptre>,
     /// Mass of the lenses together.
     pub mass_g: Option<f64>,
+    /// Prescribed prism between the eyes, where there is any.
+    pub prism: Option<crate::pair_prism::PairPrism>,
+    /// How far the figures of the pair may move.
+    pub spread: Vec<Spread>,
+    /// The one input that is worth measuring again; absent where no doubt alone takes a figure across a limit.
+    pub worth_measuring: Option<WorthMeasuring>,
+}
+
+/// An input whose doubt takes a figure across a limit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WorthMeasuring {
+    /// Its stable word: `pd`, `centre`, `front-curve`, `check-thickness`, `trace`.
+    pub input: &'static str,
+    /// The eye whose lens it is; `None` for the pupillary distance.
+    pub eye: Option<Eye>,
+    /// The figure that crosses, as a path of that eye's plan or of the plan.
+    pub figure: &'static str,
+    /// The figure as planned.
+    pub value: f64,
+    /// Lowest that it may be.
+    pub low: f64,
+    /// Highest that it may be.
+    pub high: f64,
+    /// The limit that lies between.
+    pub limit: f64,
+    /// Why, as a sentence's end.
+    pub why: String,
 }
 
 impl Plan {

@@ -30,7 +30,14 @@ pub(crate) fn figure(w: &mut Working, want: &Wanted<'_>) -> Option<ToOrder> {
         .unwrap_or_else(|| edge_ask(want.order, want.rules, want.material.least_edge_drilled));
     // What decentration cannot give is asked for ground.
     let ground = placed.prism.residual;
-    let making = Making { blank: &usual, turn_deg: 0.0, power: want.power, index, ground: as_prism(want.eye, ground), half: HalfExponent::Two };
+    let making = Making {
+        blank: &usual,
+        turn_deg: 0.0,
+        power: want.power,
+        index,
+        ground: as_prism(want.eye, ground),
+        half: HalfExponent::Two,
+    };
     let surfacing = surfacing(&making, curve.value);
     let thickness = match want.order.lens.centre[want.eye] {
         Some(centre) => OrderThickness::Centre(centre),

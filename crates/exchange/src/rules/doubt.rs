@@ -42,6 +42,8 @@ pub(super) fn doubt(s: &Section<'_, '_>, base: Option<Doubt>) -> Option<Doubt> {
     let plus_blank_edge = s.mm("plus_blank_edge_mm", SMALL, base.map(|b| b.plus_blank_edge));
     let label_centre = s.mm("label_centre_mm", SMALL, base.map(|b| b.label_centre));
     let label_curve_d = s.number("label_curve_d", DIOPTRES, base.map(|b| b.label_curve_d));
+    let read_centre = s.mm("read_centre_mm", SMALL, base.map(|b| b.read_centre));
+    let read_curve_d = s.number("read_curve_d", DIOPTRES, base.map(|b| b.read_curve_d));
     s.end();
     Some(Doubt {
         front_curve_d: front_curve_d?,
@@ -49,5 +51,7 @@ pub(super) fn doubt(s: &Section<'_, '_>, base: Option<Doubt>) -> Option<Doubt> {
         plus_blank_edge: plus_blank_edge?,
         label_centre: label_centre?,
         label_curve_d: label_curve_d?,
+        read_centre: read_centre?,
+        read_curve_d: read_curve_d?,
     })
 }

@@ -222,6 +222,8 @@ fn rules() -> Rules {
             plus_blank_edge: Mm::new(1.0),
             label_centre: Mm::new(0.3),
             label_curve_d: 0.75,
+            read_centre: Mm::new(0.05),
+            read_curve_d: 0.25,
         },
         intake: Intake {
             opposite_sign_d: 100.0,

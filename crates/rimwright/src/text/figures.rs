@@ -1,6 +1,7 @@
 //! The figures of both eyes side by side, and those of the pair.
 
 use job::Eye;
+use job::prescription::InUp;
 use planner::Plan;
 use planner::plan::{EyePlan, PairPlan};
 
@@ -87,6 +88,17 @@ fn pair(page: &mut Page, pair: &PairPlan) {
     }
     if let Some(mass) = pair.mass_g {
         parts.push(format!("{} g together", one(mass)));
+    }
+    if let Some(p) = &pair.prism {
+        let between = InUp { base_in: p.horizontal_in, base_up: p.vertical_up };
+        let words = prism(between).unwrap_or_else(|| "none".to_owned());
+        let mut text = format!("{words} between the eyes as ordered (up: right less left)");
+        if !p.is_shared
+            && let (Some(right), Some(left)) = (prism(p.shared.right), prism(p.shared.left))
+        {
+            text.push_str(&format!("; shared equally it is R {right}, L {left}: the prescriber's to decide"));
+        }
+        page.wrapped("Prism: ", &format!("{text}."));
     }
     if !parts.is_empty() {
         page.wrapped("Pair: ", &format!("{}.", parts.join(", ")));
