@@ -1,4 +1,5 @@
-//! Paraxial optics of spectacle lenses: sphero-cylinders, prism, vertex powers, surface curves, tilt as a check.
+//! Paraxial optics of spectacle lenses: sphero-cylinders, prism, vertex powers, surface curves, image size, chromatism,
+//! tilt as a check.
 //!
 //! Directions are the house's: x to the viewer's right, y up, angles anticlockwise for the viewer, who faces the
 //! wearer. *In* and *out* depend on the eye and are the caller's. Formulas that feed a plan's figure take a
@@ -8,7 +9,9 @@
 //! Ranges: ordered powers end at 40 D and lenses of glass or resin at some 30 mm, so that the denominators of the
 //! vertex formulas, 1 - (t/n) F, stay well above zero. A caller with other numbers checks them first.
 
+pub mod chromatism;
 pub mod curves;
+pub mod magnification;
 pub mod near;
 mod ordered;
 mod power_matrix;
