@@ -283,7 +283,6 @@ pub(crate) fn as_read(want: &Wanted<'_>, fit: &Fit, uncut: &Uncut) -> Result<Fit
         // The nearer way round: an axis is the same half a turn on.
         turn_deg += (is - was + 270.0).rem_euclid(180.0) - 90.0;
     }
-    blank.power = power;
     if let Some(prism) = uncut.prism {
         // Read as the lens lies: turned back onto the packet.
         blank.prism = Some(turned_in_up(want.eye, prism, -turn_deg));

@@ -2,12 +2,14 @@
 
 #![allow(clippy::expect_used, clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+mod compare;
 mod drawings;
 mod exits;
 mod expression;
 mod faults;
 mod folder;
 mod json;
+mod measured;
 mod outline;
 mod shop;
 mod words;

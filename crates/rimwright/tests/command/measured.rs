@@ -1,0 +1,144 @@
+//! `rimwright plan --measured`: readings in place of labels.
+
+use serde_json::Value;
+
+use crate::shop::Shop;
+
+const LABELS: &str = r#"
+[right]
+sphere_d = "-4.25"
+cylinder_d = "-1.00"
+axis_deg = 170
+prism = []
+centre_mm = 1.5
+front_curve_d = 3.25
+diameter_mm = 70
+[left]
+sphere_d = "-3.75"
+cylinder_d = "none"
+centre_mm = 1.5
+front_curve_d = 3.25
+diameter_mm = 70
+"#;
+
+fn figure<'a>(plan: &'a Value, eye: &str, group: &str, key: &str) -> &'a Value {
+    &plan[eye][group][key]
+}
+
+#[test]
+fn readings_that_are_the_labels_move_nothing() {
+    let shop = Shop::new();
+    shop.write("uncut.toml", LABELS);
+    let (label, read) = (shop.plan(&["order.toml"]), shop.plan(&["order.toml", "--measured", "uncut.toml"]));
+    for eye in ["right", "left"] {
+        for (key, value) in label[eye].as_object().unwrap() {
+            // What was read leaves less open than what a label says.
+            assert!(key == "spread" || *value == read[eye][key], "{eye} {key}");
+        }
+        assert_eq!(read["measured"][eye]["moved"], Value::Array(vec![]), "{eye}");
+    }
+    let ran = shop.run(&["plan", "order.toml", "--measured", "uncut.toml"]);
+    assert_eq!(ran.out.matches("nothing moved").count(), 2, "{}", ran.out);
+}
+
+/// The same plan as if the shelf's rows had these figures on their labels.
+#[test]
+fn a_reading_is_worth_what_a_label_is() {
+    let shop = Shop::new();
+    shop.write("uncut.toml", LABELS.replace("centre_mm = 1.5", "centre_mm = 1.9").replace("= 3.25", "= 2.50"));
+    let read = shop.plan(&["order.toml", "--measured", "uncut.toml"]);
+    let relabelled = crate::shop::SHELF.replace(",1.5,3.25,", ",1.9,2.50,");
+    assert_ne!(relabelled, crate::shop::SHELF);
+    shop.write("other.csv", relabelled);
+    let label = shop.plan(&["order.toml", "--shelf", "other.csv"]);
+    for eye in ["right", "left"] {
+        for group in ["edge", "thickness", "coverage", "block", "volume_mm3", "mass_g", "blank", "prism", "marking"] {
+            assert_eq!(read[eye][group], label[eye][group], "{eye} {group}");
+        }
+    }
+    let moved = read["measured"]["right"]["moved"].as_array().unwrap();
+    let thickest = moved.iter().find(|m| m["figure"] == "edge.thickest_mm").unwrap();
+    assert_eq!(thickest["read"], *figure(&read, "right", "edge", "thickest_mm"));
+    let before = shop.plan(&["order.toml"]);
+    assert_eq!(thickest["label"], *figure(&before, "right", "edge", "thickest_mm"));
+}
+
+#[test]
+fn either_form_of_a_reading_is_the_same_lens() {
+    let shop = Shop::new();
+    shop.write("minus.toml", LABELS);
+    let plus = LABELS.replace(
+        "\"-4.25\"\ncylinder_d = \"-1.00\"\naxis_deg = 170",
+        "\"-5.25\"\ncylinder_d = \"+1.00\"\naxis_deg = 80",
+    );
+    assert_ne!(plus, LABELS);
+    shop.write("plus.toml", plus);
+    let plan = |file: &str| shop.plan(&["order.toml", "--measured", file]);
+    let (minus, plus): (Value, Value) = (plan("minus.toml"), plan("plus.toml"));
+    assert_eq!(minus["right"]["edge"], plus["right"]["edge"]);
+    assert_eq!(minus["right"]["optical_centre"], plus["right"]["optical_centre"]);
+}
+
+/// By hand: a centre 0.30 mm thicker is that much thicker everywhere, but for the back curve that is solved anew.
+#[test]
+fn a_thicker_centre_is_thicker_all_over() {
+    let shop = Shop::new();
+    shop.write("uncut.toml", "[left]\ncentre_mm = 1.8\n");
+    let (label, read) = (shop.plan(&["order.toml"]), shop.plan(&["order.toml", "--measured", "uncut.toml"]));
+    let edge = |plan: &Value| figure(plan, "left", "edge", "thickest_mm").as_f64().unwrap();
+    assert!((edge(&read) - edge(&label) - 0.3).abs() < 0.01, "{} {}", edge(&label), edge(&read));
+    assert_eq!(label["right"]["edge"], read["right"]["edge"]);
+}
+
+#[test]
+fn a_lens_read_too_thin_is_stopped_and_the_rest_stands() {
+    // Plus blanks as labelled, the right one read so thin that it has no edge.
+    let shop = Shop::new();
+    shop.order(
+        "plus.toml",
+        "right = { sphere_d = \"-4.25\", cylinder_d = \"-1.00\", axis_deg = 170, prism = [{ cm_per_m = \"1.00\", base = \"in\" }] }\nleft = { sphere_d = \"-3.75\", cylinder_d = \"none\" }",
+        "right = { sphere_d = \"+3.00\", cylinder_d = \"none\" }\nleft = { sphere_d = \"+3.00\", cylinder_d = \"none\" }",
+    );
+    let shelf = crate::shop::SHELF.lines().next().unwrap().to_owned()
+        + "\nP-70,polycarbonate-1.586,S1,A,single-vision,spheric,+3.00,,,70,68,6.0,6.25,1.530,anti-reflective,3,drawer 1\n";
+    shop.write("shelf.csv", shelf);
+    shop.write("uncut.toml", "[right]\ncentre_mm = 1.2\n");
+    let ran = shop.run(&["plan", "plus.toml", "--measured", "uncut.toml", "--json"]);
+    let read: Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(ran.exit, 1);
+    let codes: Vec<&str> = read["findings"].as_array().unwrap().iter().filter_map(|f| f["code"].as_str()).collect();
+    assert!(codes.contains(&"runs-out"), "{codes:?}");
+    assert!(figure(&read, "left", "edge", "thinnest_mm").as_f64().unwrap() > 0.0);
+}
+
+#[test]
+fn a_prism_at_the_dot_is_part_of_what_the_wearer_meets() {
+    // 0.5 cm/m in at the dot of −3.75 D: the dot goes 10 x 0.5/3.75 = 1.33 mm the other way, and nothing is left over.
+    let shop = Shop::new();
+    shop.write("uncut.toml", "[left]\nprism = [{ cm_per_m = \"0.50\", base = \"in\" }]\n");
+    let (label, read) = (shop.plan(&["order.toml"]), shop.plan(&["order.toml", "--measured", "uncut.toml"]));
+    let dot = |plan: &Value| plan["left"]["marking"]["dot_from_block"]["in_mm"].as_f64().unwrap();
+    assert!((dot(&read) - dot(&label) - 10.0 * 0.5 / 3.75).abs() < 1e-3, "{} {}", dot(&label), dot(&read));
+    assert_eq!(read["left"]["prism"]["residual"]["base_in_cm_per_m"], 0.0);
+    assert_eq!(read["left"]["marking"]["dot_prism"]["base_in_cm_per_m"], 0.5);
+}
+
+#[test]
+fn faults_of_readings_say_where() {
+    let shop = Shop::new();
+    for (text, says) in [
+        ("", "uncut.toml"),
+        ("[right]\nsphere = \"-4.25\"\n", "sphere_d"),
+        ("[right]\ncylinder_d = \"-1.00\"\naxis_deg = 170\n", "sphere"),
+        ("[right]\ncheck_mm = 5.0\ncheck_radius_mm = 40\ndiameter_mm = 65\n", "check_radius_mm"),
+    ] {
+        shop.write("uncut.toml", text);
+        let ran = shop.run(&["plan", "order.toml", "--measured", "uncut.toml"]);
+        assert_eq!(ran.exit, 2, "{text}");
+        assert!(ran.err.contains(says) && ran.err.contains("uncut.toml"), "{text}: {}", ran.err);
+        assert_eq!(ran.out, "", "{text}");
+    }
+    let ran = shop.run(&["plan", ".", "--measured", "uncut.toml"]);
+    assert_eq!(ran.exit, 2);
+    assert!(ran.err.contains("--measured"), "{}", ran.err);
+}
