@@ -320,7 +320,8 @@ fn thinner(bench: &Bench<'_>, ordered: &MaterialId, reference: Option<f64>, row:
         return None;
     }
     let here = thickest(&row.plan)?;
-    Some(Thinner { rule: 1.0 - (from.n_d - 1.0) / (to.n_d - 1.0), here: 1.0 - here / reference? })
+    let rule = 1.0 - optics::rules_of_thumb::relative_curvature(&mut Working::off(), from.n_d, to.n_d);
+    Some(Thinner { rule, here: 1.0 - here / reference? })
 }
 
 /// The greatest prism over the cut outline, over the Abbe number.
@@ -335,14 +336,13 @@ fn blur(eye_plan: &EyePlan, abbe: f64) -> Option<Blur> {
         let deg = 360.0 / f64::from(FIELD_DIRECTIONS) * f64::from(i);
         let at = outline.point(outline.towards(Angle::from_deg(deg)));
         let offset = Offset { x: Mm::new(cx - at.x), y: Mm::new(cy - at.y) };
-        let met = optics::prism::prentice(&mut Working::off(), power, offset);
-        let amount = optics::Prism { x: met.x + ground.x, y: met.y + ground.y }.amount().cm_per_m();
-        if greatest.is_none_or(|(_, most)| amount > most + 1e-9) {
-            greatest = Some((deg, amount));
+        let blur = optics::chromatism::transverse_at(&mut Working::off(), power, offset, ground, abbe).cm_per_m();
+        if greatest.is_none_or(|(_, most)| blur > most + 1e-9) {
+            greatest = Some((deg, blur));
         }
     }
-    let (deg, prism_cm_per_m) = greatest?;
-    Some(Blur { prism_cm_per_m, deg, blur_cm_per_m: prism_cm_per_m / abbe })
+    let (deg, blur_cm_per_m) = greatest?;
+    Some(Blur { prism_cm_per_m: blur_cm_per_m * abbe, deg, blur_cm_per_m })
 }
 
 /// A smaller and a larger box, a smaller and a larger blank, a thinner and a thicker centre.

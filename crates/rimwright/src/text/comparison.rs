@@ -33,7 +33,7 @@ pub(crate) fn comparison(page: &mut Page, comparison: &Comparison, order: &Order
     little_changes(page, comparison);
     page.wrapped(
         "",
-        "Edges are square, as cut. Blur is the greatest prism at the rim over the Abbe number: the fringe that a white line shows there, in prism dioptres. The rule on the index alone, (n \u{2212} 1) against (n \u{2212} 1) of the ordered material, is what is said of a material; here is what holds for the thickest place of this very pair.",
+        "Edges are square, as cut. Blur is the greatest prism at the rim over the Abbe number: the fringe that a white line shows there, in prism dioptres; from 0.10 on wearers are usually said to complain (from memory, no standard's limit). The rule on the index alone, (n \u{2212} 1) against (n \u{2212} 1) of the ordered material, is what is said of a material; here is what holds for the thickest place of this very pair.",
     );
 }
 
