@@ -17,6 +17,7 @@ mod ordered;
 mod power_matrix;
 mod power_vector;
 pub mod prism;
+pub mod rules_of_thumb;
 mod sphero_cylinder;
 pub mod tilt_check;
 pub mod vertex;
