@@ -98,6 +98,7 @@ kinds! {
     USABLE_ASSUMED = Note "usable-assumed", "The shelf does not state the usable diameter.", "common practice, no source";
     CURVE_ASSUMED = Note "curve-assumed", "The shelf does not state the front curve; a usual one was taken.", "Vogel's rule in trade press";
     CENTRE_ASSUMED = Note "centre-assumed", "The shelf does not state the centre thickness; a usual one was taken.", "common practice, no source";
+    BACK_BULGES = Warn "back-bulges", "The front is flatter than the power: the back would bulge towards the eye.", "surface powers; stock backs are hollow or plane: common practice, no source";
     ASPHERIC_INTERPOLATED = Note "aspheric-interpolated", "A blank of unknown form is figured through its measured check thickness: exact there, interpolated elsewhere.", "thickness correction c r^4; c r^2 and c r^6 bound it";
     CHECK_DISAGREES = Warn "check-thickness-disagrees", "The check thickness of a spheric blank is not what its curves and centre give.", "exact sagittas; 0.2 mm for two readings, common practice";
     ASPHERIC_AS_SPHERIC = Note "aspheric-as-spheric", "An aspheric blank is figured with spherical surfaces.", "by definition";

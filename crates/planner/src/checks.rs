@@ -15,6 +15,9 @@ const CENTRE_TOLERANCE_MM: f64 = 0.3;
 /// A check thickness this far from its figure is none of the caliper's doing, mm: two readings to a tenth each.
 const CHECK_OFF_MM: f64 = 0.2;
 
+/// Backs of less bulge than this are plane, D: a step of the lens measure.
+const BULGE_D: f64 = 0.12;
+
 /// Everything that one lens asks.
 pub(crate) fn lens(
     order: &Order,
@@ -27,7 +30,28 @@ pub(crate) fn lens(
     cover(eye, lens, found);
     edge(order, rules, material, eye, lens, found);
     centre(order, material, eye, lens, found);
+    back(eye, lens, found);
     unknown(eye, lens, found);
+}
+
+/// A front flatter than the power leaves a back that bulges: a label or a reading is wrong, or the lashes will touch.
+fn back(eye: Eye, lens: &LensPlan, found: &mut Vec<Finding>) {
+    let solved = lens.cutting.lens();
+    let back = solved.back_power();
+    let bulge = back.sphere.max(back.across()).dioptres();
+    if bulge > BULGE_D {
+        let front = lens.front_curve_1530.dioptres();
+        found.push(
+            Finding::new(&kinds::BACK_BULGES, "blank.front_curve_1530_d", mm2(front)).of(eye).unit("D").weighs(bulge).says(
+                format!(
+                    "a front of {} D on 1.530 is flatter than this power: the back would bulge towards the eye by {} D",
+                    mm2(front),
+                    mm2(bulge)
+                ),
+                "lay the lens measure on the front again; if it is so, take a blank of a steeper curve",
+            ),
+        );
+    }
 }
 
 /// A spheric blank that is not as thick where it was measured as its curves and centre make it: one of them is wrong.

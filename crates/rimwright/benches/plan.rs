@@ -108,6 +108,11 @@ fn benches(c: &mut Criterion) {
     c.bench_function("plan/pair with every working", |b| {
         b.iter(|| plan(black_box(&order), &frame, &bench, Working::on()));
     });
+    let compared = planner::compare(&order, &frame, &[], &bench);
+    assert!(compared.others.len() > 10, "every material of the rules is a row");
+    c.bench_function("compare/every material, 20000 blanks", |b| {
+        b.iter(|| planner::compare(black_box(&order), &frame, &[], &bench));
+    });
     let samples = Samples::even(&radii(1).iter().map(|&r| Mm::new(r)).collect::<Vec<_>>()).expect("samples");
     c.bench_function("outline/smoothed from 400 samples, box, lengths, area", |b| {
         b.iter(|| {

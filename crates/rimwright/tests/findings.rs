@@ -364,6 +364,19 @@ fn each_kind_is_raised_by_its_own_change() {
         ("centre-assumed", r, "2.00", shelf("69,2.0", "69,")),
         ("form-unknown", r, "unknown", shelf("spheric", "unknown")),
         (
+            "back-bulges",
+            l,
+            "1.00",
+            both(
+                &[
+                    (LEFT, "left = { sphere_d = \"+1.75\", cylinder_d = \"none\" }"),
+                    (RIGHT, "right = { sphere_d = \"+1.75\", cylinder_d = \"none\" }"),
+                ],
+                "-1.75,-1.00,70,69,2.0,5.0",
+                "+1.75,,70,69,4.0,1.0",
+            ),
+        ),
+        (
             "aspheric-interpolated",
             r,
             "3.50",
