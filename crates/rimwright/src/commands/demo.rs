@@ -29,7 +29,7 @@ pub(super) fn run(args: &DemoArgs, out: &mut Output) -> Result<u8, Failure> {
     let rows = exchange::read_shelf(bytes, &in_force.rules)
         .map_err(|faults| files::faulty(Path::new("demo/shelf.csv"), bytes, &faults))?;
     let bench = Bench::new(in_force, Some(Stock { shelf: Shelf::new(rows), digest: files::digest(bytes) }));
-    let orders: Vec<DemoFile> = DEMO.iter().copied().filter(|(name, _)| name.ends_with(".toml")).collect();
+    let orders: Vec<DemoFile> = DEMO.iter().copied().filter(|(name, _)| is_order(name)).collect();
     day::run(&orders, |order| job(order, &bench), &Wishes::of_demo(args, out.colour()), &bench, out)?;
     // It ran: that some of its orders must not be cut is what it shows.
     Ok(GOOD)
@@ -50,6 +50,11 @@ fn file(name: &str) -> Result<&'static [u8], Failure> {
     found.ok_or_else(|| Failure::own(&format!("the demo has no file {name}")))
 }
 
+/// Orders lie at the top; frame files and readings of uncut lenses in folders of their own.
+fn is_order(name: &str) -> bool {
+    name.ends_with(".toml") && !name.contains('/')
+}
+
 /// Writes the demo's files into a folder that holds none of them yet: whoever tried something there keeps it.
 fn unpack(folder: &Path) -> Result<(), Failure> {
     if let Some((name, _)) = DEMO.iter().find(|(name, _)| folder.join(name).exists()) {
@@ -61,6 +66,8 @@ fn unpack(folder: &Path) -> Result<(), Failure> {
     fs::create_dir_all(folder).map_err(|e| Failure::writing(folder, &e))?;
     for (name, bytes) in DEMO {
         let path = folder.join(name);
+        let parent = files::folder_of(&path);
+        fs::create_dir_all(&parent).map_err(|e| Failure::writing(&parent, &e))?;
         fs::write(&path, bytes).map_err(|e| Failure::writing(&path, &e))?;
     }
     Ok(())

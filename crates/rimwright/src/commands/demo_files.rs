@@ -14,5 +14,7 @@ pub(super) const DEMO: &[(&str, &[u8])] = demo! {
     "curlew-48.txt" "dunlin-46.txt" "fulmar-58.txt" "kestrel-50.txt"
     "plover-43.txt" "sanderling-52.txt" "teal-54.txt" "wren-42.txt"
     "shelf.csv"
+    "frames/plover-43.toml" "frames/sanderling-52.toml"
+    "uncut/0146.toml"
     "README.md"
 };
