@@ -29,12 +29,14 @@ pub(crate) struct OnTheBench {
     pub(crate) shape: Outline,
     /// The one blank; none = no shelf.
     pub(crate) blank: Option<Blank>,
+    /// Distance between lenses as the records state it.
+    pub(crate) between_in_records: Option<Mm>,
 }
 
 impl OnTheBench {
     /// A plano pair for a shape, a distance between lenses and the rules of these cases; no shelf.
     pub(crate) fn new(shape: Outline, between_lenses: Mm) -> Self {
-        Self { order: order(between_lenses), rules: rules(), shape, blank: None }
+        Self { order: order(between_lenses), rules: rules(), shape, blank: None, between_in_records: None }
     }
 
     /// With these powers to make.
@@ -49,13 +51,19 @@ impl OnTheBench {
         self
     }
 
+    /// With records that state a distance between lenses.
+    pub(crate) fn records_say(mut self, between_lenses: Mm) -> Self {
+        self.between_in_records = Some(between_lenses);
+        self
+    }
+
     /// The plan.
     pub(crate) fn plan(&self) -> Plan {
         let right = measured(&self.shape);
         let left = right.mirrored();
         let frame = FrameShapes {
             eyes: PerEye { right: Arc::new(right), left: Arc::new(left) },
-            between_lenses: None,
+            between_lenses: self.between_in_records,
             doubts: Vec::new(),
             difference: None,
         };
@@ -211,8 +219,9 @@ fn rules() -> Rules {
             lower_spheric: false,
             curve_match_d: 1.0,
             pd_prism_cm_per_m: 0.67,
+            image_size_percent: 100.0,
         },
-        eye: EyeModel { rotation: Mm::new(27.0), near_down: Mm::new(10.0) },
+        eye: EyeModel { rotation: Mm::new(27.0), near_down: Mm::new(10.0), vertex: Mm::new(13.0) },
         outline_noise: None,
         readings: Readings { power_d: 0.03, axis_deg: 0.86, place: Mm::new(0.3), prism_cm_per_m: 0.1 },
         pd_doubt: PdDoubt { own: nil, pupillometer: nil, rule_examiner: nil, rule_self: nil, app: nil, unknown: nil },

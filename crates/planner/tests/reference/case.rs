@@ -179,8 +179,15 @@ pub(crate) struct Want {
 /// to agree, that too, within the rounding in which it was printed.
 pub(crate) fn wants(case: &Case) -> Vec<Want> {
     let tolerance = case.table.get("tolerance").and_then(number).unwrap_or(EXACT);
-    let mut wants: Vec<_> =
-        case.expected().into_iter().map(|(key, value)| Want { key, value, tolerance, published: false }).collect();
+    // A fact may tell what a rule of thumb says beside the truth, under a key such as `parabola_says`.
+    let said =
+        case.table.iter().filter(|(key, _)| key.contains("_says")).map(|(key, value)| (key.clone(), value.clone()));
+    let mut wants: Vec<_> = case
+        .expected()
+        .into_iter()
+        .chain(said)
+        .map(|(key, value)| Want { key, value, tolerance, published: false })
+        .collect();
     if case.table.get("status").and_then(Value::as_str) == Some("agrees") {
         let rounding = &case.table["published_tolerance"];
         for (key, value) in case.table["published"].as_table().into_iter().flatten() {

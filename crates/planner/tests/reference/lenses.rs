@@ -8,7 +8,8 @@ use outline::{Outline, Point};
 use units::{Angle, CmPerM, Dioptre, Mm, Working};
 
 use crate::case::{Case, Found};
-use crate::outlines;
+use crate::quick_figures::{difference, wedge};
+use crate::{outlines, plans};
 
 /// Cases measure along the lens axis.
 pub(crate) fn block() -> Block {
@@ -76,6 +77,7 @@ pub(crate) fn sagitta(case: &Case) -> Found {
     Found::none()
         .length("radius_mm", radius)
         .length("sag_exact_mm", sag(front, index, case.length("diameter_mm") / 2.0))
+        .length("sag_approx_mm", difference(front, case.length("diameter_mm"), index))
 }
 
 fn sag(front: Dioptre, index: f64, half_width: Mm) -> Mm {
@@ -85,13 +87,18 @@ fn sag(front: Dioptre, index: f64, half_width: Mm) -> Mm {
 
 pub(crate) fn minus_edge(case: &Case) -> Found {
     let lens = made(&sphere(case, "bvp_d", "index", "front_power_d"), case.length("center_thickness_mm"));
-    Found::none().length("edge_exact_mm", round_edge(lens, case.length("diameter_mm") / 2.0))
+    let (centre, diameter) = (case.length("center_thickness_mm"), case.length("diameter_mm"));
+    Found::none()
+        .length("edge_exact_mm", round_edge(lens, diameter / 2.0))
+        .length("edge_approx_mm", centre + difference(case.power("bvp_d"), diameter, case.number("index")))
 }
 
 pub(crate) fn plus_centre(case: &Case) -> Found {
     let surfacing = sphere(case, "bvp_d", "index", "front_power_d");
-    let centre = centre_for_round_edge(&surfacing, case.length("diameter_mm") / 2.0, case.length("edge_thickness_mm"));
-    Found::none().length("center_exact_mm", centre)
+    let (edge, diameter) = (case.length("edge_thickness_mm"), case.length("diameter_mm"));
+    Found::none()
+        .length("center_exact_mm", centre_for_round_edge(&surfacing, diameter / 2.0, edge))
+        .length("center_approx_mm", edge + difference(case.power("bvp_d"), diameter, case.number("index")))
 }
 
 pub(crate) fn edge_in_a_meridian(case: &Case) -> Found {
@@ -109,7 +116,7 @@ pub(crate) fn plane_prism(case: &Case) -> Found {
     let lens = made(&Surfacing { ground, ..plano }, Mm::new(3.0));
     let half = case.number("width_mm") / 2.0;
     let at = |x| lens.thickness_along_axis(x, 0.0).expect("reaches");
-    Found::none().number("exact_plane_faces_mm", at(half) - at(-half))
+    Found::none().number("exact_plane_faces_mm", at(half) - at(-half)).length("difference_mm", wedge(case, "width_mm"))
 }
 
 /// The blank, without unusable rim, that a shape needs whose boxed centre lies at (−x, −y) from the optical centre, which
@@ -130,19 +137,32 @@ pub(crate) fn fact_true_need(case: &Case) -> Found {
     let need = blank_needed(outlines::rounded_54_34(), x, y, Mm::ZERO);
     let farthest = outlines::twice_farthest(&outlines::rounded_54_34(), x, y);
     assert!((need - farthest).abs().mm() < 1e-9, "{need:?} {farthest:?}");
-    Found::none().length("expect", need)
+    // The rule counts the decentration inwards only.
+    let diameter = outlines::rounded_54_34().boxed().effective_diameter;
+    Found::none()
+        .length("expect", need)
+        .length("formula_says_without_allowance", plans::for_a_circle(diameter, x, Mm::ZERO, Mm::ZERO))
+        .length("formula_says_with_2mm", plans::for_a_circle(diameter, x, Mm::ZERO, Mm::new(1.0)))
 }
 
 /// `thick.minus.*`
 pub(crate) fn fact_minus(case: &Case) -> Found {
     let lens = made(&sphere(case, "bvp", "index", "front_curve"), case.length("centre"));
-    Found::none().length("expect", round_edge(lens, case.length("half_width")))
+    Found::none()
+        .length("expect", round_edge(lens, case.length("half_width")))
+        .length("parabola_says", case.length("centre") + fact_difference(case))
 }
 
 /// `thick.plus.*`
 pub(crate) fn fact_plus(case: &Case) -> Found {
     let surfacing = sphere(case, "bvp", "index", "front_curve");
-    Found::none().length("expect", centre_for_round_edge(&surfacing, case.length("half_width"), case.length("edge")))
+    Found::none()
+        .length("expect", centre_for_round_edge(&surfacing, case.length("half_width"), case.length("edge")))
+        .length("parabola_says", case.length("edge") + fact_difference(case))
+}
+
+fn fact_difference(case: &Case) -> Mm {
+    difference(case.power("bvp"), case.length("half_width") * 2.0, case.number("index"))
 }
 
 /// `thick.stock-plus-*`: +3.00, index 1.498, front 7.00, edge 1.0, as the fact's text has it.

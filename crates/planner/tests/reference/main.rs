@@ -9,15 +9,19 @@
 
 mod bench;
 mod case;
+mod chromatisms;
 mod curves;
 mod facts;
 mod lenses;
+mod magnifications;
 mod optics_examples;
 mod outlines;
 mod plans;
 mod powers;
 mod prisms;
+mod quick_figures;
 mod thickness;
+mod thresholds;
 mod tilts;
 mod vertices;
 

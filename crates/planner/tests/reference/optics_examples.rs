@@ -1,6 +1,9 @@
 //! `optics-examples.toml`: published worked examples; which topics are ours.
 
-use crate::{File, Topic, case, curves, lenses, outlines, plans, powers, prisms, tilts, topic, vertices};
+use crate::{
+    File, Topic, case, chromatisms, curves, lenses, magnifications, outlines, plans, powers, prisms, quick_figures,
+    tilts, topic, vertices,
+};
 
 pub(crate) const FILE: File = File {
     name: "optics-examples.toml",
@@ -59,55 +62,47 @@ pub(crate) const FILE: File = File {
         },
         topic("combined tilt", tilts::combined),
         topic("tilt of a sphero-cylinder", tilts::sphero_cylinder),
-        Topic {
-            name: "decentration",
-            run: plans::decentration,
-            not_ours: &[("frame_pd_mm", "the boxed centre distance: inside the decentration, no key of a plan")],
-        },
+        topic("decentration", plans::decentration),
         Topic {
             name: "OC lowering for tilt",
             run: plans::lowering_for_tilt,
             not_ours: &[
-                ("lowering_rule_mm", "the rule of 1 mm for 2 degrees; ours is 27 mm x sin(tilt)"),
-                ("ordered_height_mm", "by the rule of 1 mm for 2 degrees; ours is 27 mm x sin(tilt)"),
                 ("lowering_27mm_tan_mm", "for a distance square to the lens; ours is along the line of sight"),
                 ("sin_distance_for_exact_rule_mm", "the distance at which the rule would hold"),
             ],
         },
-        Topic {
-            name: "minimum blank size",
-            run: plans::minimum_blank,
-            not_ours: &[("mbs_rule_mm", "the rule of thumb beside the truth; ours is the truth")],
-        },
+        topic("minimum blank size", plans::minimum_blank),
         topic("effective diameter", outlines::effective_diameter),
         topic("sag and edge thickness", lenses::sag_and_edge),
-        Topic { name: "sagitta", run: lenses::sagitta, not_ours: &[("sag_approx_mm", PARABOLA)] },
-        Topic { name: "minus edge thickness", run: lenses::minus_edge, not_ours: &[("edge_approx_mm", PARABOLA)] },
-        Topic { name: "plus centre thickness", run: lenses::plus_centre, not_ours: &[("center_approx_mm", PARABOLA)] },
+        topic("sagitta", lenses::sagitta),
+        topic("minus edge thickness", lenses::minus_edge),
+        topic("plus centre thickness", lenses::plus_centre),
         topic("edge thickness in a meridian", lenses::edge_in_a_meridian),
         topic("weight of a round lens", plans::round_weight),
+        topic("prism thickness", lenses::plane_prism),
+        topic("spectacle magnification", magnifications::factors),
         Topic {
-            name: "prism thickness",
-            run: lenses::plane_prism,
-            not_ours: &[("difference_mm", "the small-angle rule; ours is the exact wedge")],
+            name: "spectacle magnification approximation",
+            run: magnifications::percent,
+            not_ours: &[("percent_approx", "a shortened form for an index of 1.5, given beside the exact figure")],
         },
+        topic("aniseikonia estimate", magnifications::eyes),
+        topic("iseikonic front curve", magnifications::iseikonic),
+        topic("axial chromatism", chromatisms::axial),
+        topic("transverse chromatism", chromatisms::transverse),
+        topic("curve variation factor", quick_figures::curve_variation_factor),
+        topic("relative curvature", quick_figures::relative_curvature),
+        topic("thickness approximation", quick_figures::centre),
+        topic("thickness K factor", quick_figures::thickness_factor),
+        topic("edge thickness with prism and decentration (approximate)", quick_figures::edges_with_prism),
+        topic("base curve rule, +4/+8", quick_figures::base_curve),
     ],
     left_out: &[
         ("segment *", "segments of multifocals: such an order is a stop, no layout is figured"),
         ("add power", "segments of multifocals: such an order is a stop, no layout is figured"),
-        ("thickness approximation", PARABOLA),
-        ("thickness K factor", PARABOLA),
-        ("edge thickness with prism and decentration (approximate)", "a rule of thumb that no figure of ours uses"),
-        ("curve variation factor", "compares materials by a rule of thumb; no figure of ours uses it"),
-        ("relative curvature", "compares materials by a rule of thumb; no figure of ours uses it"),
-        ("base curve rule, +4/+8", "another rule of thumb for a front curve; ours is Vogel's, named as an assumption"),
-        ("point-focal form", "exact rays from the centre of rotation: later work"),
-        ("spectacle magnification*", "no figure of a plan"),
-        ("aniseikonia estimate", "no figure of a plan"),
-        ("iseikonic front curve", "no figure of a plan"),
-        ("axial chromatism", "no figure of a plan"),
-        ("transverse chromatism", "no figure of a plan"),
+        (
+            "point-focal form",
+            "powers along oblique rays from the centre of rotation: how a lens works as worn is later work",
+        ),
     ],
 };
-
-const PARABOLA: &str = "a parabola for a circle: no figure of ours uses the rule of thumb";

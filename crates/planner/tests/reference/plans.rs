@@ -1,7 +1,7 @@
 //! Cases that a whole plan answers: placing, the blank that a shape needs, mass, prism of the pair.
 
 use job::{FarPd, LensForm, LensUse, PerEye};
-use optics::SpheroCylinder;
+use optics::{SpheroCylinder, rules_of_thumb};
 use outline::Outline;
 use planner::placing::{self, Seat};
 use planner::{LensPlan, Plan};
@@ -45,12 +45,28 @@ pub(crate) fn decentration(case: &Case) -> Found {
     let (a, between) = frame(case);
     let mut bench = OnTheBench::new(wide(a), between);
     if case.has("pd_mm") {
-        return Found::none().length("decentration_in_each_mm", each(&bench.pd(case.length("pd_mm")).plan()));
+        let pd = case.length("pd_mm");
+        let inwards = each(&bench.pd(pd).plan());
+        return Found::none()
+            .length("decentration_in_each_mm", inwards)
+            .length("frame_pd_mm", boxed_centre_distance(pd, inwards));
     }
     let [right, left] = ["mono_pd_right_mm", "mono_pd_left_mm"].map(|key| Some(case.length(key)));
     bench.order.wearer.far_pd = Some(FarPd::Monocular(PerEye { right, left }));
     let PerEye { right, left } = inwards(&bench.plan());
     Found::none().length("right_in_mm", right).length("left_in_mm", left)
+}
+
+/// The pupillary distance at which nothing is decentred: what a plan's own decentration leaves of it.
+fn boxed_centre_distance(pd: Mm, inwards: Mm) -> Mm {
+    pd + inwards * 2.0
+}
+
+/// `layout.boxed-centre-distance`
+pub(crate) fn fact_boxed_centre_distance(case: &Case) -> Found {
+    let pd = Mm::new(61.0);
+    let plan = OnTheBench::new(wide(case.length("A")), case.length("DBL")).pd(pd).plan();
+    Found::none().length("expect", boxed_centre_distance(pd, each(&plan)))
 }
 
 /// `layout.decentration`
@@ -90,7 +106,11 @@ fn lowering(pantoscopic_deg: f64, pupil_height: Mm) -> Mm {
 
 pub(crate) fn lowering_for_tilt(case: &Case) -> Found {
     let height = if case.has("mrp_height_mm") { case.length("mrp_height_mm") } else { Mm::new(20.0) };
-    Found::none().length("lowering_27mm_sin_mm", lowering(case.number("pantoscopic_deg"), height))
+    let by_rule = rules_of_thumb::lowering(&mut Working::off(), case.angle("pantoscopic_deg"));
+    Found::none()
+        .length("lowering_27mm_sin_mm", lowering(case.number("pantoscopic_deg"), height))
+        .length("lowering_rule_mm", by_rule)
+        .length("ordered_height_mm", height - by_rule)
 }
 
 /// `layout.aspheric-drop.exact`
@@ -118,9 +138,9 @@ fn smallest_blank(shape: Outline, inwards: Mm, up: Mm, allowance: Mm) -> Mm {
 
 /// The rule "effective diameter and twice the decentration" is exact for a circle, so a circle stands for a shape that a
 /// case does not tell.
-fn for_a_circle(effective_diameter: Mm, inwards: Mm, allowance: Mm) -> Mm {
+pub(crate) fn for_a_circle(effective_diameter: Mm, inwards: Mm, up: Mm, allowance: Mm) -> Mm {
     let circle = Outline::circle(effective_diameter / 2.0).expect("a circle");
-    smallest_blank(circle, inwards, Mm::ZERO, allowance)
+    smallest_blank(circle, inwards, up, allowance)
 }
 
 pub(crate) fn minimum_blank(case: &Case) -> Found {
@@ -130,6 +150,7 @@ pub(crate) fn minimum_blank(case: &Case) -> Found {
         let diameter = shape.boxed().effective_diameter;
         return Found::none()
             .length("ed_mm", diameter)
+            .length("mbs_rule_mm", for_a_circle(diameter, inwards, up, Mm::ZERO))
             .length("mbs_exact_mm", smallest_blank(shape, inwards, up, Mm::ZERO));
     }
     let diameter = case.length(if case.has("ed_mm") { "ed_mm" } else { "round_eye_mm" });
@@ -140,8 +161,8 @@ pub(crate) fn minimum_blank(case: &Case) -> Found {
         each(&OnTheBench::new(wide(a), between).pd(case.length("pd_mm")).plan())
     };
     Found::none()
-        .length("mbs_no_allowance_mm", for_a_circle(diameter, inwards, Mm::ZERO))
-        .length("mbs_plus_2_mm", for_a_circle(diameter, inwards, Mm::new(1.0)))
+        .length("mbs_no_allowance_mm", for_a_circle(diameter, inwards, Mm::ZERO, Mm::ZERO))
+        .length("mbs_plus_2_mm", for_a_circle(diameter, inwards, Mm::ZERO, Mm::new(1.0)))
 }
 
 /// `blank.formula-*`: the allowance of the rules of thumb is of the diameter, ours of a side.
@@ -154,7 +175,7 @@ pub(crate) fn fact_blank_formula(case: &Case) -> Found {
         each(&OnTheBench::new(wide(a), between).pd(case.length("pd")).plan())
     };
     let allowance = if case.has("allowance") { case.length("allowance") / 2.0 } else { Mm::ZERO };
-    Found::none().length("expect", for_a_circle(case.length("ED"), inwards, allowance))
+    Found::none().length("expect", for_a_circle(case.length("ED"), inwards, Mm::ZERO, allowance))
 }
 
 /// Volume and mass of a round lens as a plan has them.
