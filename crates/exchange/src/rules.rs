@@ -24,6 +24,7 @@ const SMALL: Limits = Limits::from_to(0.0, 20.0, "mm");
 const LENGTH: Limits = Limits::from_to(0.0, 200.0, "mm");
 const DEGREES: Limits = Limits::from_to(0.0, 180.0, "degrees");
 const DIOPTRES: Limits = Limits::from_to(0.0, 40.0, "D");
+const PERCENT: Limits = Limits::from_to(0.0, 100.0, "%");
 const PRISM: Limits = Limits::from_to(0.0, 40.0, "cm/m");
 
 /// The editions that rules may name, as the reference tolerances name them.
@@ -88,6 +89,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
     let eye = base.map(|b| b.eye);
     let rotation = eye_section.mm("rotation_mm", LENGTH, eye.map(|e| e.rotation));
     let near_down = eye_section.mm("near_down_mm", LENGTH, eye.map(|e| e.near_down));
+    let vertex = eye_section.mm("vertex_mm", SMALL, eye.map(|e| e.vertex));
     eye_section.end();
     let outline = section("outline");
     let noise = outline.table.as_ref().and_then(|t| t.mm("noise_mm", Limits::between(0.0, 1.0, "mm")));
@@ -107,7 +109,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
         groove: Groove { width: groove_width?, depth: groove_depth? },
         block: block?,
         placement: placement?,
-        eye: EyeModel { rotation: rotation?, near_down: near_down? },
+        eye: EyeModel { rotation: rotation?, near_down: near_down?, vertex: vertex? },
         outline_noise: noise.or_else(|| base.and_then(|b| b.outline_noise)),
         readings: readings?,
         pd_doubt: pd_doubt?,

@@ -123,6 +123,7 @@ kinds! {
 
     // The pair on the face.
     NEAR_IMBALANCE = Warn "near-imbalance", "Unequal vertical prism at the reading level: many wearers are troubled.", "trade press on vertical imbalance: easy to 0.5, slab-off from 1.5 cm/m";
+    IMAGE_SIZES_APART = Note "image-sizes-apart", "The two lenses enlarge or reduce unequally, by more than wearers overlook.", "shape factor times power factor; limit common practice, no source";
     RESIDUAL_PRISM = Ask "residual-prism", "Prescribed and made prism differ.", "inverse of the power matrix";
 
     // Blocking.

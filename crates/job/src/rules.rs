@@ -188,6 +188,8 @@ pub struct Placement {
     pub curve_match_d: f64,
     /// Prism between the eyes that a wrong pupillary distance may cost, cm/m.
     pub pd_prism_cm_per_m: f64,
+    /// Difference of the image sizes from which the plan speaks of it, percent.
+    pub image_size_percent: f64,
 }
 
 /// `[eye]`.
@@ -197,6 +199,8 @@ pub struct EyeModel {
     pub rotation: Mm,
     /// How far below the reference point the reading level lies.
     pub near_down: Mm,
+    /// Back of the lens to the cornea, where the order states no vertex distance.
+    pub vertex: Mm,
 }
 
 /// `[readings]`: repeatability of each instrument, rms.

@@ -5,6 +5,7 @@
 
 mod advice;
 mod assumed;
+pub mod balance;
 mod blocking;
 mod candidate;
 mod checks;

@@ -6,10 +6,10 @@ use optics::PowerMatrix;
 use units::maths::abs;
 use units::{CmPerM, Mm, Working, step};
 
-use crate::doubt;
 use crate::placing::met;
 use crate::plan::{Bench, EyePlan, PairPlan, Place};
 use crate::said::{mm1, mm2, signed2};
+use crate::{balance, doubt};
 
 /// Vertical imbalance at the reading level from which slab-off is usually considered, cm/m: trade press.
 const NEAR_IMBALANCE_WARN_CM_PER_M: f64 = 1.5;
@@ -67,6 +67,7 @@ pub(crate) fn figure(
     }
     if let PerEye { right: Some(right), left: Some(left) } = eyes {
         both(w, rules, right, left, &mut pair, found);
+        pair.balance = balance::figure(w, order, bench, (right, left), found);
     }
     pair.worth_measuring = doubt::worth_measuring(order, bench, eyes, &pair);
     pair

@@ -433,6 +433,8 @@ pub struct PairPlan {
     pub mass_g: Option<f64>,
     /// Prescribed prism between the eyes, where there is any.
     pub prism: Option<crate::pair_prism::PairPrism>,
+    /// How the two lenses stand to each other, and what would even them out.
+    pub balance: Option<crate::balance::Balance>,
     /// How far the figures of the pair may move.
     pub spread: Vec<Spread>,
     /// The one input that is worth measuring again; absent where no doubt alone takes a figure across a limit.

@@ -2,6 +2,7 @@
 //!
 //! Keys carry their unit; what does not exist is absent, never null; a number that is none is an error, not a `null`.
 
+mod balance;
 mod comparison;
 mod eye;
 mod figure;

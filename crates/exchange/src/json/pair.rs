@@ -6,6 +6,7 @@ use planner::plan::WorthMeasuring;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::balance::BalanceJson;
 use super::figure::{Direction, Fine, Grams, PrismJson};
 use super::lens::SpreadJson;
 
@@ -40,6 +41,9 @@ pub(super) struct PairJson {
     /// Prescribed prism between the eyes.
     #[serde(skip_serializing_if = "Option::is_none")]
     prism: Option<PairPrismJson>,
+    /// How the two lenses stand to each other, and what would even them out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    balance: Option<BalanceJson>,
     /// How far figures of the pair may move with what is stated about the inputs.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     spread: Vec<SpreadJson>,
@@ -141,6 +145,9 @@ impl From<&PairPlan> for PairJson {
             front_curve_difference_d: pair.front_curve_difference.map(Fine::from),
             mass_g: pair.mass_g.map(Grams::new),
             prism: pair.prism.as_ref().map(PairPrismJson::from),
+            balance: pair.balance.as_ref().and_then(|balance| {
+                Some(BalanceJson::new(balance, pair.edge_difference?, pair.front_curve_difference?))
+            }),
             spread: pair.spread.iter().map(SpreadJson::from).collect(),
             worth_measuring: pair.worth_measuring.as_ref().map(WorthMeasuringJson::from),
         }

@@ -5,7 +5,7 @@ use job::rules::{Bevel, Block, BlockAt, CuttingAxis, Least, Lies, Placement, Rig
 use units::Mm;
 
 use super::section::Section;
-use super::{DIOPTRES, LENGTH, PRISM, SMALL};
+use super::{DIOPTRES, LENGTH, PERCENT, PRISM, SMALL};
 use crate::limits::Limits;
 
 pub(super) fn least(s: &Section<'_, '_>, base: Option<Least>) -> Option<Least> {
@@ -92,11 +92,13 @@ pub(super) fn placement(s: &Section<'_, '_>, base: Option<Placement>) -> Option<
     let lower_spheric = s.yes("lower_spheric", base.map(|b| b.lower_spheric));
     let curve_match_d = s.number("curve_match_d", DIOPTRES, base.map(|b| b.curve_match_d));
     let pd_prism = s.number("pd_prism_cm_per_m", PRISM, base.map(|b| b.pd_prism_cm_per_m));
+    let image_size = s.number("image_size_percent", PERCENT, base.map(|b| b.image_size_percent));
     s.end();
     Some(Placement {
         lower_aspheric: lower_aspheric?,
         lower_spheric: lower_spheric?,
         curve_match_d: curve_match_d?,
         pd_prism_cm_per_m: pd_prism?,
+        image_size_percent: image_size?,
     })
 }

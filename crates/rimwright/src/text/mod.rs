@@ -1,5 +1,6 @@
 //! Plans and outlines as a person at the bench reads them: 80 columns, findings first, the right eye on the left.
 
+mod balance;
 mod blanks;
 mod comparison;
 mod figures;
@@ -33,6 +34,8 @@ pub(crate) fn plan(page: &mut Page, plan: &Plan, measured: Option<&Measured>, or
     blanks::to_order(page, plan);
     hands::show(page, plan);
     figures::show(page, plan);
+    balance::show(page, plan);
+    balance::doubt(page, plan, order);
     blanks::near_misses(page, plan);
     hands::cautions(page, plan, order, rules);
 }
