@@ -62,7 +62,7 @@ pub fn wedge(w: &mut Working, prism: CmPerM, distance: Mm, index: f64) -> Mm {
 
 /// A front curve by a rule other than [`crate::curves::vogel`], D: spherical equivalent + 4 for plus, + 8 for minus.
 ///
-/// The two rules lie up to 2 D apart: what a rule for a front curve is worth.
+/// For plus the two rules lie 2 D apart: what a rule for a front curve is worth.
 ///
 /// Source: A. K. Bhootra, Ophthalmic Lenses, p. 25; checked in `reference/optics-examples.toml`, x194 and x195.
 pub fn front_curve_four_eight(w: &mut Working, spherical_equivalent: Dioptre) -> Dioptre {
