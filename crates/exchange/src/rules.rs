@@ -27,7 +27,7 @@ const DIOPTRES: Limits = Limits::from_to(0.0, 40.0, "D");
 const PERCENT: Limits = Limits::from_to(0.0, 100.0, "%");
 const PRISM: Limits = Limits::from_to(0.0, 40.0, "cm/m");
 
-/// The editions that rules may name, as the reference tolerances name them.
+/// The editions that rules may name: those of `data/tolerances.toml`, which a test holds against one another.
 const EDITIONS: &[(&str, &str)] = &[
     ("ansi-z80.1-1999", "ansi-z80.1-1999"),
     ("ansi-z80.1-2005", "ansi-z80.1-2005"),
@@ -36,6 +36,8 @@ const EDITIONS: &[(&str, &str)] = &[
     ("ansi-z80.1-2020", "ansi-z80.1-2020"),
     ("iso-21987-2009", "iso-21987-2009"),
     ("iso-21987-2017", "iso-21987-2017"),
+    ("iso-8980-1", "iso-8980-1"),
+    ("iso-8980-2", "iso-8980-2"),
 ];
 
 /// The built-in rules as a file: complete, every value with its source; it reads back to the same rules.
@@ -151,4 +153,16 @@ pub fn rules_in_force(bytes: &[u8]) -> Result<String, Vec<Fault>> {
     let text = source::text(bytes);
     let (shop, _) = DeTable::parse_recoverable(&text);
     Ok(print::overlay(&built_in_rules_text(), shop.get_ref()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::EDITIONS;
+
+    #[test]
+    fn every_edition_that_rules_may_name_has_its_tables() {
+        let named: Vec<&str> = EDITIONS.iter().map(|(id, _)| *id).collect();
+        let known: Vec<&str> = crate::standards().0.iter().map(|standard| standard.id.as_str()).collect();
+        assert_eq!(named, known);
+    }
 }
