@@ -1,5 +1,7 @@
 //! Readings of uncut lenses: the file reads to the values that stand in it, and every fault is told at its place.
 
+#![allow(clippy::expect_used, clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
 use exchange::{Fault, read_uncut, report};
 use job::{PerEye, Uncut};
 use optics::OrderedPower;
@@ -166,4 +168,23 @@ fn every_fault_of_a_file_is_told_in_one_run() {
     let places: Vec<(usize, String)> = faults(text).into_iter().map(|f| (f.line, f.what)).collect();
     let lines: Vec<usize> = places.iter().map(|(line, _)| *line).collect();
     assert_eq!(lines, [1, 2, 3, 6, 7], "{places:?}");
+}
+
+/// Cut anywhere, or with any one character taken out, the file reads or is told of, and nothing breaks.
+#[test]
+fn no_mutilation_brings_it_down() {
+    let told = |text: &str| {
+        let lines = text.lines().count().max(1);
+        match read_uncut(text.as_bytes()) {
+            Ok(both) => assert!(both.right.is_some() || both.left.is_some(), "{text}"),
+            Err(faults) => {
+                assert!(!faults.is_empty(), "{text}");
+                assert!(faults.iter().all(|f| (1..=lines + 1).contains(&f.line) && f.column >= 1), "{faults:?}");
+            }
+        }
+    };
+    for (at, c) in EXAMPLE.char_indices() {
+        told(&EXAMPLE[..at]);
+        told(&format!("{}{}", &EXAMPLE[..at], &EXAMPLE[at + c.len_utf8()..]));
+    }
 }
