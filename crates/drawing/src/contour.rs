@@ -14,18 +14,18 @@ pub(crate) struct Contour {
     pub(crate) points: Vec<Point>,
 }
 
-/// Distance between two samples, mm; between them thickness is taken as linear, which costs less than a line's width.
-const STEP: f64 = 1.0;
-
 /// An edge of the grid: its lower left node, and whether it runs up.
 type Side = (usize, usize, bool);
 
-/// The lines at every multiple of `every` mm.
-pub(crate) fn contours(cutting: &Cutting, outline: &Outline, every: f64) -> Vec<Contour> {
+/// The lines at every multiple of `every` mm, from samples `step` mm apart.
+///
+/// Between two samples thickness is taken as linear: with curvatures of 10 D that leaves step²/400 mm of thickness at most,
+/// less than a line's width in the drawing for 1 mm at true size.
+pub(crate) fn contours(cutting: &Cutting, outline: &Outline, every: f64, step: f64) -> Vec<Contour> {
     let boxed = outline.boxed();
-    let (columns, rows) = ((boxed.width.mm() / STEP) as usize + 3, (boxed.height.mm() / STEP) as usize + 3);
+    let (columns, rows) = ((boxed.width.mm() / step) as usize + 3, (boxed.height.mm() / step) as usize + 3);
     let place = |i: usize, j: usize| {
-        Point::new((i as f64 - 0.5 * (columns - 1) as f64) * STEP, (j as f64 - 0.5 * (rows - 1) as f64) * STEP)
+        Point::new((i as f64 - 0.5 * (columns - 1) as f64) * step, (j as f64 - 0.5 * (rows - 1) as f64) * step)
     };
     let nodes: Vec<Vec<Option<f64>>> = (0..columns)
         .map(|i| (0..rows).map(|j| cutting.wall(place(i, j)).map(|wall| wall.thickness().mm())).collect())
@@ -129,4 +129,61 @@ fn inside(points: &[Point], outline: &Outline) -> Vec<Vec<Point>> {
     runs.push(run);
     runs.retain(|r| r.len() > 1);
     runs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use job::rules::{Block, BlockAt, CuttingAxis, Lies};
+    use lens::{Given, Surfacing, TorusForm};
+    use optics::{Prism, SpheroCylinder};
+    use units::{Angle, Dioptre, Mm, Working};
+
+    /// The lens itself, at every point of every line; by hand beside it the number of lines between its extremes.
+    #[test]
+    fn a_line_is_where_the_lens_has_its_thickness() {
+        let power = SpheroCylinder::new(Dioptre::new(-4.0), Dioptre::new(-2.0), Angle::from_deg(25.0));
+        let surfacing = Surfacing {
+            power,
+            index: 1.6,
+            given: Given::Front(Dioptre::new(3.0)),
+            form: TorusForm::Tyre,
+            ground: Prism::NONE,
+            conic: [-0.5, 0.0],
+        };
+        let lens = surfacing.lens(&mut Working::off(), Mm::new(1.5)).unwrap();
+        let block = Block {
+            axis: CuttingAxis::FrontNormal,
+            at: BlockAt::BoxedCentre,
+            lies: Lies::FrontUp,
+            diameters: Vec::new(),
+            clear_least: Mm::ZERO,
+            clear_wanted: Mm::ZERO,
+            clamp_least: Mm::ZERO,
+        };
+        let cutting = Cutting::new(lens, Point::new(3.0, 2.0), &block).unwrap();
+        let outline = Outline::superellipse(Mm::new(25.0), Mm::new(18.0), 2.5).unwrap();
+        for (step, within) in [(1.0, 4e-3), (0.4, 8e-4)] {
+            let lines = contours(&cutting, &outline, 0.5, step);
+            let mut levels: Vec<i64> = lines.iter().map(|l| (l.thickness * 2.0).round() as i64).collect();
+            levels.dedup();
+            let walls = parameters(&outline, &cutting);
+            let most = walls.iter().copied().fold(0.0, f64::max);
+            // From 1.5 mm at the vertex, whose line is a point, to the thickest place of the rim.
+            let wanted: Vec<i64> = (4..=(most * 2.0).floor() as i64).collect();
+            levels.retain(|&level| level > 3);
+            assert_eq!(levels, wanted, "{most}");
+            for line in &lines {
+                for &p in &line.points {
+                    let off = cutting.wall(p).unwrap().thickness().mm() - line.thickness;
+                    assert!(off.abs() < within, "{step}: {off} at {p:?}");
+                }
+            }
+        }
+    }
+
+    fn parameters(outline: &Outline, cutting: &Cutting) -> Vec<f64> {
+        let at = |i: u32| outline.point(f64::from(i).to_radians());
+        (0..360).map(|i| cutting.wall(at(i)).unwrap().thickness().mm()).collect()
+    }
 }

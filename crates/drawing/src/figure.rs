@@ -30,6 +30,11 @@ pub(crate) fn thickness(mm: f64) -> String {
     signless(format!("{mm:.2}"))
 }
 
+/// A curve, D, two decimals and its sign.
+pub(crate) fn signed(curve: f64) -> String {
+    signless(format!("{curve:+.2}"))
+}
+
 /// A place round the rim: three digits.
 pub(crate) fn at(deg: f64) -> String {
     let whole = deg.round() as i64;

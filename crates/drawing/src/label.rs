@@ -183,10 +183,18 @@ impl Sheet {
         })
     }
 
-    /// Sets a label only where one of its places is free, `clear` mm from other texts, and costs no more than `most`.
+    /// Sets a label only where one of its places is free, `clear` mm from other texts, and costs no more than `most`; the
+    /// line under it is blotted out, so that it is not read as part of a figure.
     pub(crate) fn label_if_room(&mut self, label: &Label, places: &[Place], clear: f64, most: f64) {
         let label = &label.scaled(self.type_scale);
         if let Some((at, _)) = self.best(label, places, clear).filter(|(_, cost)| *cost <= most) {
+            let Frame { left, top, right, bottom } = shifted(label.frame(), at);
+            let ground = self.ground(spot(0.5 * (left + right), 0.5 * (top + bottom)));
+            self.area(
+                &[spot(left, top), spot(right, top), spot(right, bottom), spot(left, bottom)],
+                Some(ground),
+                None,
+            );
             self.settle(label, at);
         }
     }

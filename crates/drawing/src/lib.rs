@@ -4,6 +4,7 @@
 //! other half ([`svg()`]) knows a format and no lenses. Every view is at true size, so that a lens may be laid on the
 //! print, and carries a bar of 50 mm; texts never cover one another.
 
+mod balance;
 mod blank;
 mod blocking;
 mod contour;
@@ -19,7 +20,9 @@ mod palette;
 mod scene;
 mod seen;
 mod sheet;
+mod strips;
 mod svg;
+mod thickness_map;
 mod title_block;
 mod typeface;
 mod widths;
@@ -28,24 +31,31 @@ use job::Eye;
 use job::rules::Lies;
 use planner::Plan;
 
+pub use balance::balance;
 pub use blank::blank;
 pub use blocking::blocking;
 pub use edge::edge;
 pub use outline_view::outline;
 pub use pair::pair;
 pub use scene::{Anchor, Circle, Frame, Ink, Item, Path, Run, Scene, Spot, Stroke, Text, Weight};
+pub use strips::{EdgeRow, measured, strips};
 pub use svg::svg;
+pub use thickness_map::thickness_map;
 
-/// Every view that a plan gives, each with its name, fit for a file: the pair, the blanks, the edge, the blocker's cards.
+/// Every view that a plan gives, each with its name, fit for a file: the pair, the blanks, the edge, the two
+/// lenses in section, the maps of thickness, the blocker's cards.
 /// `lies` is how a lens lies on this bench's blocker.
 #[must_use]
 pub fn all(plan: &Plan, lies: Lies) -> Vec<(String, Scene)> {
     let blanks = Eye::BOTH.into_iter().filter_map(|eye| blank(plan, eye));
     let cards = Eye::BOTH.into_iter().filter_map(|eye| blocking(plan, eye, lies));
+    let maps = Eye::BOTH.into_iter().filter_map(|eye| thickness_map(plan, eye));
     pair(plan)
         .into_iter()
         .chain(blanks)
         .chain(edge(plan))
+        .chain(balance(plan))
+        .chain(maps)
         .chain(cards)
         .map(|scene| (scene.name.clone(), scene))
         .collect()

@@ -5,8 +5,10 @@ mod plans;
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
-use drawing::{Frame, Ink, Item, Path, Scene, Spot, Text};
+use drawing::{EdgeRow, Frame, Ink, Item, Path, Scene, Spot, Text};
 use job::rules::Lies;
+use job::{Eye, PerEye};
+use planner::{Measured, Plan};
 use resvg::usvg;
 
 const FACES: [&[u8]; 3] = [
@@ -33,9 +35,28 @@ fn drawn() -> Vec<(String, Scene)> {
             }
         }
         all.push((format!("{} outline", job.name), drawing::outline(&job.frame())));
+        let same = Measured { label: plan.clone(), read: plan.clone(), moved: PerEye::default() };
+        all.extend(drawing::measured(&same).map(|scene| (format!("{} measured", job.name), scene)));
+        for eye in Eye::BOTH {
+            all.extend(beside(&plan, eye).map(|scene| (format!("{} strips {eye}", job.name), scene)));
+        }
     }
     assert!(all.len() > 80, "{} scenes", all.len());
     all
+}
+
+/// A plan's edge three times beneath itself, the first the one that is ordered.
+fn beside(plan: &Plan, eye: Eye) -> Option<Scene> {
+    let lens = plan.eyes[eye].as_ref()?.lens.as_ref()?;
+    let row = |title: &str, chosen| EdgeRow {
+        title: title.to_owned(),
+        details: vec![lens.blank.sku.clone(), "centre 1.50 mm, 10.1 g".to_owned()],
+        lens,
+        otherwise: None,
+        chosen,
+    };
+    let rows = [row("polycarbonate-1.586", true), row("a frame with a name that is too long for its column", false)];
+    drawing::strips("0142", eye, &[rows.as_slice(), &rows[1..]].concat())
 }
 
 fn options() -> usvg::Options<'static> {
@@ -218,6 +239,55 @@ fn the_edge_is_as_long_as_its_outline_and_as_thick_as_its_plan() {
     }
 }
 
+/// Every edge that is laid beside others is as long as its outline and twice as thick as its plan, whatever it lies beside.
+#[test]
+fn edges_side_by_side_are_on_one_scale() {
+    let mut seen = 0;
+    for job in plans::jobs() {
+        let plan = job.plan();
+        for eye in Eye::BOTH {
+            let Some(scene) = beside(&plan, eye) else { continue };
+            let lens = plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).expect("a strip has a lens");
+            let tints: Vec<&Path> = paths(&scene).filter(|p| p.fill == Some(Ink::Water)).collect();
+            assert_eq!(tints.len(), 3, "{} {eye}", job.name);
+            for tint in tints {
+                let f = extent(&tint.runs[0].spots);
+                let round = lens.cut.outline().circumference().mm();
+                assert!((f.right - f.left - round).abs() < 1e-6, "{} {eye}", job.name);
+                // Its deepest corner is the thickest of the places drawn, a degree apart: no deeper than the plan's thickest.
+                let deep = 0.5 * (f.bottom - f.top);
+                let most = lens.edge.thickest.mm();
+                assert!(deep <= most + 1e-9 && deep > most - 0.01, "{} {eye}: {deep} {most}", job.name);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 20, "{seen}");
+}
+
+/// The sections' ends are the walls where the outline crosses the level of the optical centre.
+#[test]
+fn sections_end_in_walls_of_the_plan() {
+    let mut seen = 0;
+    for job in plans::jobs() {
+        let plan = job.plan();
+        let Some(scene) = drawing::balance(&plan) else { continue };
+        let tints: Vec<&Path> = paths(&scene).filter(|p| p.fill == Some(Ink::Water)).collect();
+        for (tint, eye) in tints.iter().zip(plan.planned()) {
+            let spots = &tint.runs[0].spots;
+            let (front, back) = spots.split_at(spots.len() / 2);
+            let ends = [(front[0], back[back.len() - 1]), (front[front.len() - 1], back[0])];
+            let lens = eye.lens.as_ref().expect("both have their blanks");
+            for (a, b) in ends {
+                let mm = 0.5 * (b.y - a.y);
+                assert!(a.x == b.x && mm >= lens.edge.thinnest.mm() - 1e-6 && mm <= lens.edge.thickest.mm() + 1e-6);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 20, "{seen}");
+}
+
 /// An ellipse's circumference by the Gauss-Kummer series, which has nothing to do with our quadrature.
 /// Source: NIST Digital Library of Mathematical Functions, 19.30.5 with 19.5.2 transformed; h = ((a - b) / (a + b))^2.
 fn ellipse_round(a: f64, b: f64) -> f64 {
@@ -330,7 +400,21 @@ fn no_text_lies_on_an_outline() {
 #[test]
 fn the_title_names_what_is_drawn() {
     let names: BTreeSet<String> = scenes().iter().map(|(_, s)| s.name.clone()).collect();
-    let wanted = ["blank-left", "blank-right", "blocking-left", "blocking-right", "edge", "outline", "pair"];
+    let wanted = [
+        "balance",
+        "blank-left",
+        "blank-right",
+        "blocking-left",
+        "blocking-right",
+        "edge",
+        "measured",
+        "outline",
+        "pair",
+        "strips-left",
+        "strips-right",
+        "thickness-left",
+        "thickness-right",
+    ];
     assert_eq!(names.iter().map(String::as_str).collect::<Vec<_>>(), wanted);
 }
 

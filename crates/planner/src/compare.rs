@@ -357,7 +357,7 @@ fn little_changes(order: &Order, shapes: &FrameShapes, ordered: &Plan, bench: &B
     for by in [-DIAMETER_STEP_MM, DIAMETER_STEP_MM].map(Mm::new) {
         let eyes = remade(order, shapes, ordered, bench, |lens| {
             let mut blank = (*lens.blank).clone();
-            blank.nominal = blank.nominal + by;
+            blank.nominal += by;
             blank.usable = blank.usable.map(|usable| usable + by);
             blank.centre = Some(lens.thickness.vertex + grows_with_diameter(bench, lens, blank.nominal));
             blank

@@ -138,7 +138,7 @@ fn lens(sheet: &mut Sheet, seat: &mut Seat<'_>) {
     let rim = seat.seen.outline(seat.outline);
     sheet.area(&rim, Some(Ink::Water), None);
     if let Some(lens) = &seat.plan.lens {
-        for contour in contours(&lens.cutting, seat.outline, 0.5) {
+        for contour in contours(&lens.cutting, seat.outline, 0.5, 1.0) {
             let spots: Vec<Spot> = contour.points.iter().map(|&p| seat.seen.point(p)).collect();
             sheet.line(&spots, EQUAL);
             seat.contours.push((contour.thickness, spots));

@@ -2,8 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
+use drawing::EdgeRow;
 use exchange::json::{self, ComparisonJson};
-use planner::OtherFrame;
+use job::Eye;
+use planner::compare::Candidate;
+use planner::{Comparison, OtherFrame};
 
 use super::GOOD;
 use super::job::{self as jobs, Bench};
@@ -11,7 +14,7 @@ use super::show::inputs;
 use crate::cli::CompareArgs;
 use crate::failure::{Failure, both};
 use crate::output::Output;
-use crate::{files, text};
+use crate::{drawings, files, text};
 
 pub(super) fn run(args: &CompareArgs, out: &mut Output) -> Result<u8, Failure> {
     if args.order.is_dir() {
@@ -34,6 +37,9 @@ pub(super) fn run(args: &CompareArgs, out: &mut Output) -> Result<u8, Failure> {
     let frames = args.frames.as_deref().map_or_else(|| Ok(Vec::new()), |folder| other_frames(folder, &in_force))?;
     let bench = Bench::new(in_force, shelf);
     let comparison = planner::compare(&job.order, &job.frame.shapes, &frames, &bench.of_planner());
+    if let Some(folder) = &args.draw {
+        drawings::write(folder, &views(&comparison))?;
+    }
     if args.json {
         let document = ComparisonJson::new(&comparison, inputs(&job, &bench));
         out.line(&json::line(&document).map_err(|e| Failure::own(&e))?)?;
@@ -43,6 +49,31 @@ pub(super) fn run(args: &CompareArgs, out: &mut Output) -> Result<u8, Failure> {
         out.text(page.text())?;
     }
     Ok(GOOD)
+}
+
+/// The edges of each eye side by side.
+fn views(comparison: &Comparison) -> Vec<(String, String)> {
+    let plan = &comparison.ordered.plan;
+    let rows = |eye: Eye| -> Vec<EdgeRow<'_>> {
+        std::iter::once((&comparison.ordered, true))
+            .chain(comparison.others.iter().chain(&comparison.frames).map(|row| (row, false)))
+            .filter_map(|(row, chosen)| edge_row(row, eye, chosen))
+            .collect()
+    };
+    plan.made
+        .made()
+        .iter()
+        .filter_map(|&eye| drawing::strips(plan.number.as_str(), eye, &rows(eye)))
+        .map(|scene| (format!("{}-{}", plan.number, scene.name), drawing::svg(&scene)))
+        .collect()
+}
+
+fn edge_row(row: &Candidate, eye: Eye, chosen: bool) -> Option<EdgeRow<'_>> {
+    let lens = row.plan.eyes[eye].as_ref()?.lens.as_ref()?;
+    let title = row.frame.clone().unwrap_or_else(|| row.material.to_string());
+    let blank = if row.to_order { "to order, usual curve".to_owned() } else { lens.blank.sku.clone() };
+    let details = vec![blank, format!("centre {:.2} mm, {:.1} g", lens.thickness.vertex.mm(), lens.mass_g)];
+    Some(EdgeRow { title, details, lens, otherwise: None, chosen })
 }
 
 /// The frame files of a folder, by name, each with the records that it names.

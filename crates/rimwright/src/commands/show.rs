@@ -63,8 +63,10 @@ pub(super) fn rendered(
     bench: &Bench,
 ) -> Result<Option<String>, Failure> {
     if let Some(folder) = wishes.draw {
+        let compared = measured.and_then(drawing::measured).map(|scene| (scene.name.clone(), scene));
         let views: Vec<(String, String)> = drawing::all(plan, bench.rules.block.lies)
             .into_iter()
+            .chain(compared)
             .map(|(view, scene)| (format!("{}-{view}", plan.number), drawing::svg(&scene)))
             .collect();
         drawings::write(folder, &views)?;
