@@ -479,6 +479,8 @@ fn each_kind_is_raised_by_its_own_change() {
         ("edges-apart", None, "", shelf("-1.75,-1.00,70,69,2.0", "-1.75,-1.00,70,69,4.5")),
         // 10 mm down: 3.0 and 5.0 prism dioptres by Prentice's rule, 2.0 apart.
         ("near-imbalance", None, "", order(&[("\"-1.75\"", "\"-4.00\"")])),
+        // 15 mm to the entrance pupil: 1/(1 + 0.015 x 5.0) against 1/(1 + 0.015 x 2.0) up and down is 4 percent, over 2.
+        ("image-sizes-apart", None, "", both(&[("\"-1.75\"", "\"-5.00\"")], "-1.75,-1.00", "-5.00,-1.00")),
         ("block-too-large", r, "", Change { rules: "[block]\ndiameters_mm = [44.0]\n", ..NOTHING }),
         ("slip-risk", r, "0.07", order(&[(KIND, "treatments = [\"hydrophobic\"]\ntype = \"single-vision\"")])),
     ];
