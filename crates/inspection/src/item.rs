@@ -1,5 +1,7 @@
 //! One comparison of a reading with what was wanted.
 
+use core::fmt;
+
 use job::Eye;
 use job::prescription::InUp;
 use units::{Axis, Mm, Power};
@@ -94,6 +96,18 @@ pub enum Value {
     Curve(f64),
     /// A prism, cm/m in and up.
     Prism(InUp),
+}
+
+impl fmt::Display for Value {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Power(power) => write!(f, "{power}"),
+            Self::Axis(axis) => write!(f, "{axis}"),
+            Self::Length(mm) => write!(f, "{:.2}", mm.mm()),
+            Self::Curve(curve) => write!(f, "{curve:+.2}"),
+            Self::Prism(p) => write!(f, "{:+.2} in {:+.2} up", p.base_in.cm_per_m(), p.base_up.cm_per_m()),
+        }
+    }
 }
 
 /// What another reading of the standard, or another edition, would say.

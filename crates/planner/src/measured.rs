@@ -1,6 +1,7 @@
 //! The uncut in the hand: every figure again from what was read on it, and what moved against the label.
 
-use job::{Eye, Order, PerEye, Uncut};
+use inspection::{Code, Item, Standard, Swap, Verdict, Wanted};
+use job::{Eye, Finding, Order, PerEye, Uncut, kinds};
 use units::Working;
 
 use crate::plan::{Bench, EyePlan, LensPlan, Plan};
@@ -18,6 +19,10 @@ pub struct Measured {
     pub read: Plan,
     /// What moved for each lens that was read, most first.
     pub moved: PerEye<Vec<Moved>>,
+    /// Each reading against what was ordered of the uncut lens; empty where no standard judges it.
+    pub items: PerEye<Vec<Item>>,
+    /// Whether right and left were taken for one another.
+    pub swap: Option<Swap>,
 }
 
 /// A figure that moved.
@@ -41,15 +46,87 @@ pub fn measured(
     shapes: &FrameShapes,
     bench: &Bench<'_>,
     uncut: PerEye<Option<Uncut>>,
+    standard: Option<&Standard>,
     working: Working,
 ) -> Measured {
     let label = crate::plan(order, shapes, &Bench { uncut: PerEye::default(), ..*bench }, Working::off());
-    let read = crate::plan(order, shapes, &Bench { uncut, ..*bench }, working);
+    let mut read = crate::plan(order, shapes, &Bench { uncut, ..*bench }, working);
     let moved = PerEye::from_fn(|eye: Eye| match (uncut[eye], &label.eyes[eye], &read.eyes[eye]) {
         (Some(_), Some(label), Some(read)) => moved(label, read),
         _ => Vec::new(),
     });
-    Measured { label, read, moved }
+    let wanted = PerEye::from_fn(|eye: Eye| wanted(order, &label, eye));
+    let items = PerEye::from_fn(|eye: Eye| match (&wanted[eye], &uncut[eye], standard) {
+        (Some(wanted), Some(read), Some(standard)) => inspection::uncut(wanted, read, standard),
+        _ => Vec::new(),
+    });
+    let swap = standard.and_then(|standard| inspection::swapped(&wanted, &uncut, standard, &bench.rules.readings));
+    match &swap {
+        Some(swap) => read.findings.push(swapped(swap)),
+        None => {
+            for eye in Eye::BOTH {
+                let may_turn = label.eyes[eye]
+                    .as_ref()
+                    .and_then(|e| e.lens.as_ref())
+                    .is_some_and(|l| l.blank.fixed_axis.is_none());
+                read.findings.extend(items[eye].iter().filter_map(|item| off(item, eye, may_turn)));
+            }
+        }
+    }
+    crate::rank(&mut read.findings, &order.answers);
+    Measured { label, read, moved, items, swap }
+}
+
+/// What an uncut lens is to be: of prism what the plan has ground into it, since decentration gives the rest.
+fn wanted(order: &Order, label: &Plan, eye: Eye) -> Option<Wanted> {
+    let ground = label.eyes[eye].as_ref()?.prism.ground;
+    Some(Wanted { prism: ground, ..Wanted::of(order, eye)? })
+}
+
+fn swapped(swap: &Swap) -> Finding {
+    let (says, mend) = match swap.eyes[..] {
+        [only] => (
+            format!("what was read on the {only} lens is what the other eye was ordered: right and left are swapped"),
+            "take the other packet, and write R and L on the lenses before anything else".to_owned(),
+        ),
+        _ => (
+            "what was read on each lens is what the other eye was ordered: right and left are swapped".to_owned(),
+            "exchange the two lenses, and write R and L on them before anything else".to_owned(),
+        ),
+    };
+    Finding::new(&kinds::UNCUT_SWAPPED, "measured", "swapped").weighs(100.0).says(says, mend)
+}
+
+/// A reading that does not meet the order, or meets it by one reading of the standard only.
+fn off(item: &Item, eye: Eye, may_turn: bool) -> Option<Finding> {
+    let kind = match item.verdict {
+        Verdict::Outside => &kinds::UNCUT_OUTSIDE,
+        Verdict::Marginal => &kinds::UNCUT_MARGINAL,
+        Verdict::Within | Verdict::NotChecked | Verdict::NotDefined => return None,
+    };
+    let (error, limit) = (item.error?, item.limit?);
+    let name = item.code.word().replace('_', " ");
+    let mend = match item.code {
+        Code::Axis if may_turn => "turn the lens on the focimeter to the ordered axis and mark it again".to_owned(),
+        _ if item.verdict == Verdict::Marginal => format!("{}; read it again", item.clause),
+        _ => "read it again; if it is so, send the lens back and take another".to_owned(),
+    };
+    let sure = if item.sure.is_provisional() { "; that limit is provisional" } else { "" };
+    Some(
+        Finding::new(kind, &format!("measured.{}", item.code.word()), error.to_string())
+            .of(eye)
+            .limit(limit.to_string())
+            .unit(item.unit)
+            .weighs(item.share().unwrap_or(1.0))
+            .says(
+                format!(
+                    "the uncut's {name} is {error} {unit} off what was ordered; {limit} {unit} is allowed ({edition}{sure})",
+                    unit = item.unit,
+                    edition = item.edition,
+                ),
+                mend,
+            ),
+    )
 }
 
 /// The figures of one eye that moved, by how far.

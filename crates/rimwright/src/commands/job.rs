@@ -52,7 +52,8 @@ impl Job {
 impl Job {
     /// Plans it from its labels and again from what was read on the uncut lenses.
     pub(super) fn measured(&self, bench: &Bench, uncut: PerEye<Option<Uncut>>, working: Working) -> Measured {
-        planner::measured(&self.order, &self.frame.shapes, &bench.of_planner(), uncut, working)
+        let standard = exchange::standards().for_uncut(&bench.rules.edition, self.order.lens.kind);
+        planner::measured(&self.order, &self.frame.shapes, &bench.of_planner(), uncut, standard, working)
     }
 }
 

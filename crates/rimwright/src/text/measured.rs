@@ -1,11 +1,11 @@
 //! What was read on the uncut lenses against their labels.
 
+use inspection::{Code, Item};
 use job::Eye;
 use planner::Measured;
 
 use super::page::Page;
-use super::words::signed;
-use super::words::two;
+use super::words::{minus, signed, two};
 
 /// Figures shown for each lens.
 const MOST: usize = 6;
@@ -17,6 +17,10 @@ pub(super) fn show(page: &mut Page, measured: &Measured) {
     for eye in Eye::BOTH {
         if measured.label.eyes[eye].is_none() {
             continue;
+        }
+        let read: Vec<String> = measured.items[eye].iter().filter(|item| item.read.is_some()).map(judged).collect();
+        if !read.is_empty() {
+            page.pieces(&format!("  {} ", eye.letter()), &read);
         }
         let moved = &measured.moved[eye];
         if moved.is_empty() {
@@ -38,6 +42,19 @@ pub(super) fn show(page: &mut Page, measured: &Measured) {
         }
     }
     page.gap();
+}
+
+/// `sphere within, 0.04 of 0.12 D`.
+fn judged(item: &Item) -> String {
+    let name = match item.code {
+        Code::Prp => "prism at the dot".to_owned(),
+        code => code.word().replace('_', " "),
+    };
+    let verdict = item.verdict.word().replace('_', " ");
+    match (item.error, item.limit) {
+        (Some(error), Some(limit)) => minus(&format!("{name} {verdict}, {error} of {limit} {};", item.unit)),
+        _ => format!("{name} {verdict};"),
+    }
 }
 
 /// A figure's name as the rows of the plan call it.

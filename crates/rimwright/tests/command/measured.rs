@@ -142,3 +142,66 @@ fn faults_of_readings_say_where() {
     assert_eq!(ran.exit, 2);
     assert!(ran.err.contains("--measured"), "{}", ran.err);
 }
+
+fn codes(plan: &Value) -> Vec<&str> {
+    plan["findings"].as_array().unwrap().iter().filter_map(|f| f["code"].as_str()).collect()
+}
+
+#[test]
+fn a_swap_is_called_a_swap() {
+    let shop = Shop::new();
+    shop.write(
+        "uncut.toml",
+        "[right]\nsphere_d = \"-3.75\"\ncylinder_d = \"none\"\n[left]\nsphere_d = \"-4.25\"\ncylinder_d = \"-1.00\"\naxis_deg = 170\n",
+    );
+    let ran = shop.run(&["plan", "order.toml", "--measured", "uncut.toml"]);
+    assert_eq!(ran.exit, 1);
+    assert!(ran.out.contains("right and left are swapped"), "{}", ran.out);
+    let read = shop.plan(&["order.toml", "--measured", "uncut.toml"]);
+    assert_eq!(read["measured"]["swapped"], true);
+    let codes = codes(&read);
+    // One error, told once: not as so many readings that are off.
+    assert!(codes.contains(&"uncut-swapped") && !codes.contains(&"uncut-outside"), "{codes:?}");
+}
+
+/// ISO 8980-1, quoted from public summaries in `reference/tolerances.toml`: 0.12 D on the meridians up to 6 D; 3 degrees for
+/// a cylinder of 1.00 D.
+#[test]
+fn a_lens_that_is_not_the_ordered_one_is_stopped_before_it_is_touched() {
+    let shop = Shop::new();
+    for (text, item, stopped) in [
+        ("sphere_d = \"-4.12\"\ncylinder_d = \"-1.00\"\naxis_deg = 170", "meridian_high", true),
+        ("sphere_d = \"-4.25\"\ncylinder_d = \"-1.00\"\naxis_deg = 174", "axis", true),
+        ("sphere_d = \"-4.25\"\ncylinder_d = \"-1.00\"\naxis_deg = 173", "axis", false),
+        ("sphere_d = \"-4.37\"\ncylinder_d = \"-1.00\"\naxis_deg = 170", "meridian_high", false),
+    ] {
+        shop.write("uncut.toml", format!("[right]\n{text}\n"));
+        let read = shop.plan(&["order.toml", "--measured", "uncut.toml"]);
+        let items = read["measured"]["right"]["items"].as_array().unwrap();
+        let judged = items.iter().find(|i| i["item"] == item).unwrap_or_else(|| panic!("{item}: {items:?}"));
+        assert_eq!(judged["verdict"] == "outside", stopped, "{text}: {judged}");
+        assert_eq!(codes(&read).contains(&"uncut-outside"), stopped, "{text}");
+        // The rest of the plan stands.
+        assert!(figure(&read, "right", "edge", "thickest_mm").is_number(), "{text}");
+    }
+    // A blank that may be turned is to be turned.
+    shop.write("uncut.toml", "[right]\nsphere_d = \"-4.25\"\ncylinder_d = \"-1.00\"\naxis_deg = 174\n");
+    let ran = shop.run(&["plan", "order.toml", "--measured", "uncut.toml"]);
+    assert!(ran.out.contains("Turn the lens"), "{}", ran.out);
+    // Axis 0 is 180.
+    shop.write("uncut.toml", "[right]\nsphere_d = \"-4.25\"\ncylinder_d = \"-1.00\"\naxis_deg = 0\n");
+    let read = shop.plan(&["order.toml", "--measured", "uncut.toml"]);
+    let items = read["measured"]["right"]["items"].as_array().unwrap();
+    assert_eq!(items.iter().find(|i| i["item"] == "axis").unwrap()["error"], 10.0);
+}
+
+#[test]
+fn measured_plans_keep_to_the_schema() {
+    let shop = Shop::new();
+    shop.write("uncut.toml", LABELS.replace("-4.25", "-4.60"));
+    let schema: Value = serde_json::from_str(&shop.run(&["schema", "plan"]).out).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let plan = shop.plan(&["order.toml", "--measured", "uncut.toml"]);
+    let faults: Vec<String> = validator.iter_errors(&plan).map(|e| e.to_string()).collect();
+    assert!(faults.is_empty(), "{faults:?}");
+}
