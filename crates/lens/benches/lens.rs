@@ -2,13 +2,14 @@
 //!
 //! The lens: −2.00 −1.50 x 30, index 1.586, front 6 D, its optical centre 3 mm in and 2 mm up, so that the back is a torus
 //! at an oblique axis and the cutting axis leans when it follows the front's normal. The outline: 400 points of a rounded
-//! shape 52 x 36, joined by a cubic, as a trace is.
+//! shape 52 x 36, joined by a cubic, as a trace is. The other surfaces on the same lens: conics on front and back of its
+//! sphere alone, a biconic back, and a back whose thickness was corrected.
 
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use job::rules::{Block, BlockAt, CuttingAxis, Lies};
-use lens::{CutOutline, Cutting, Given, Surfacing, TorusForm};
+use lens::{CutOutline, Cutting, Given, HalfExponent, Lens, NoLens, Surfacing, TorusForm};
 use optics::{Prism, SpheroCylinder};
 use outline::{Outline, Point};
 use units::{Angle, Dioptre, Mm, Working};
@@ -83,5 +84,47 @@ fn lens(c: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, lens);
+/// The lens with other surfaces.
+fn other_surfaces() -> Result<[(&'static str, Lens); 5], NoLens> {
+    let (w, centre) = (&mut Working::off(), Mm::new(1.8));
+    let power = SpheroCylinder::spherical(Dioptre::new(-2.0));
+    let sphere = Surfacing { power, ..surfacing() }.lens(w, centre)?;
+    let conic = Surfacing { power, conic: [-0.6, 0.3], ..surfacing() }.lens(w, centre)?;
+    let biconic = Surfacing { conic: [0.0, -0.8], ..surfacing() }.lens(w, centre)?;
+    let corrected = |lens: &Lens| lens.corrected(Mm::new(3.6), Mm::new(25.0), None, HalfExponent::Two);
+    let torus = surfacing().lens(w, centre)?;
+    Ok([
+        ("sphere", sphere),
+        ("conic", conic),
+        ("biconic", biconic),
+        ("corrected sphere", corrected(&sphere)?),
+        ("corrected torus", corrected(&torus)?),
+    ])
+}
+
+fn surfaces(c: &mut Criterion) {
+    let (Some(outline), Ok(lenses)) = (outline(), other_surfaces()) else { return };
+    let cut = CutOutline::new(outline);
+    for (name, made) in lenses {
+        let Ok(held) = Cutting::new(made, Point::new(3.0, 2.0), &block(CuttingAxis::FrontNormal)) else { return };
+        let Ok(walls) = lens::Walls::of(&held, &cut) else { return };
+        let edge = lens::edge_extremes(&held, &cut, &walls);
+        c.bench_function(&format!("square edge of 400 points, {name}"), |b| {
+            b.iter(|| lens::Walls::of(black_box(&held), &cut).map(|w| w.thinnest()));
+        });
+        c.bench_function(&format!("extremes over the lens, {name}"), |b| {
+            b.iter(|| lens::over_lens(black_box(&held), &cut, &edge));
+        });
+        c.bench_function(&format!("volume, {name}"), |b| b.iter(|| lens::volume_mm3(black_box(&held), &cut)));
+    }
+    let toric = surfacing().lens(&mut Working::off(), Mm::new(1.8));
+    c.bench_function("thickness correction, mean all round", |b| {
+        b.iter(|| {
+            let (check, radius) = (black_box(Mm::new(3.6)), Mm::new(25.0));
+            toric.and_then(|lens| lens.corrected(check, radius, None, HalfExponent::Two))
+        });
+    });
+}
+
+criterion_group!(benches, lens, surfaces);
 criterion_main!(benches);

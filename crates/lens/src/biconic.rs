@@ -4,6 +4,8 @@ use optics::Curvature;
 use units::maths::sqrt;
 use units::{Angle, Working, step};
 
+use crate::conic::Conic;
+use crate::surface::On;
 use crate::vector::Vec3;
 use crate::volume::Rim;
 
@@ -60,15 +62,33 @@ impl Biconic {
     }
 
     #[inline]
-    pub(crate) fn slopes_uv(self, u: f64, v: f64) -> [f64; 2] {
+    pub(crate) fn on(self, u: f64, v: f64) -> On {
         let ([cu, cv], [ku, kv]) = (self.c, self.k);
         let root = self.root(u, v);
-        let s = (cu * u * u + cv * v * v) / (1.0 + root);
-        let slope = |c: f64, k: f64, t: f64| c * t * (2.0 + s * (1.0 + k) * c / root) / (1.0 + root);
-        [slope(cu, ku, u), slope(cv, kv, v)]
+        let sag = (cu * u * u + cv * v * v) / (1.0 + root);
+        // The slope by u is cu u (2 + s (1 + ku) cu/root)/(1 + root).
+        let rise = |c: f64, k: f64, t: f64| c * t * (2.0 * root + sag * (1.0 + k) * c);
+        On { sag, square: [-rise(cu, ku, u), -rise(cv, kv, v), root * (1.0 + root)] }
     }
 
-    /// Where a line meets the quadric with the same curvatures, for a start.
+    /// Where a line meets the quadric with the same curvatures, for a start; where it meets none, that with the conic of
+    /// revolution which has the biconic's own section in the meridian of the line's foot, and ends where that ends.
+    #[inline]
+    pub(crate) fn start_anywhere(self, q: Vec3, a: Vec3) -> f64 {
+        let start = self.start(q, a);
+        if start.is_nan() { self.section(q[0], q[1]).line(q, a) } else { start }
+    }
+
+    /// The conic of revolution whose section is the biconic's in the meridian of (u, v).
+    fn section(self, u: f64, v: f64) -> Conic {
+        let ([cu, cv], [ku, kv]) = (self.c, self.k);
+        let square = u * u + v * v;
+        let c = (cu * u * u + cv * v * v) / square;
+        let root = ((1.0 + ku) * cu * cu * u * u + (1.0 + kv) * cv * cv * v * v) / square;
+        Conic { c, k: root / (c * c) - 1.0 }
+    }
+
+    /// Where a line meets the quadric with the same curvatures.
     #[inline]
     pub(crate) fn start(self, q: Vec3, a: Vec3) -> f64 {
         let ([cu, cv], [ku, kv]) = (self.c, self.k);
@@ -81,11 +101,10 @@ impl Biconic {
 
     /// What a point of the rim gives to the volume under the surface: the integral of the sagitta along u, from 0 to u.
     pub(crate) fn rim(self, u: f64, v: f64) -> Rim {
-        let [by_u, by_v] = self.slopes_uv(u, v);
         let half = 0.5 * u;
         let strip: f64 =
             GAUSS.iter().map(|&(x, w)| w * (self.sag_uv(half * (1.0 - x), v) + self.sag_uv(half * (1.0 + x), v))).sum();
-        Rim { square: [-by_u, -by_v, 1.0], beneath: [0.0, half * strip] }
+        Rim { square: self.on(u, v).square, beneath: [0.0, half * strip] }
     }
 
     /// The sagitta at (u, v) as a step of the open figure.
@@ -99,7 +118,6 @@ impl Biconic {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::conic::Conic;
 
     fn biconic(constants: [f64; 2]) -> Biconic {
         Biconic::new(Curvature::per_mm(1.0 / 70.0), Curvature::per_mm(1.0 / 58.0), Angle::from_deg(30.0), constants)
@@ -130,7 +148,8 @@ mod tests {
     fn slopes_are_those_of_the_sagitta() {
         let (surface, h) = (biconic([-0.6, 0.4]), 1e-4);
         for (u, v) in [(0.0, 0.0), (20.0, 3.0), (-11.0, 17.0)] {
-            let [p, q] = surface.slopes_uv(u, v);
+            let [su, sv, sz] = surface.on(u, v).square;
+            let (p, q) = (-su / sz, -sv / sz);
             assert!((p - (surface.sag_uv(u + h, v) - surface.sag_uv(u - h, v)) / (2.0 * h)).abs() < 1e-8);
             assert!((q - (surface.sag_uv(u, v + h) - surface.sag_uv(u, v - h)) / (2.0 * h)).abs() < 1e-8);
         }

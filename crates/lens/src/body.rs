@@ -204,7 +204,9 @@ impl Lens {
     /// vertex along `direction`, or in the mean all round where no direction is known.
     ///
     /// The correction is nothing at the vertex and grows with the power of the distance that `half` halves: see
-    /// [`HalfExponent`]. It interpolates a surface whose form is not known.
+    /// [`HalfExponent`]. It interpolates a surface whose form is not known, and is no claim about it. It is added along
+    /// the back's own axis, so that without ground prism the thickness along the lens axis, the distance r from the
+    /// vertex, is exactly the uncorrected one and a rᵐ; it takes the place of a correction that the lens has.
     ///
     /// # Errors
     /// [`NoLens::CheckPlace`] where a surface ends before the place or it is the vertex itself; [`NoLens::NotSettled`]
@@ -216,26 +218,36 @@ impl Lens {
         direction: Option<Angle>,
         half: HalfExponent,
     ) -> Result<Self, NoLens> {
-        let places = directions(direction);
-        let mean = |lens: &Self| {
-            let sum: Option<f64> =
-                places.iter().map(|a| lens.thickness_along_axis(radius.mm() * a.cos(), radius.mm() * a.sin())).sum();
-            sum.map(|sum| sum / places.len() as f64).ok_or(NoLens::CheckPlace { radius })
-        };
-        if radius <= Mm::ZERO {
-            return Err(NoLens::CheckPlace { radius });
+        let r = radius.mm();
+        let off = NoLens::CheckPlace { radius };
+        if r.is_nan() || r <= 0.0 {
+            return Err(off);
         }
         let mut lens = *self;
-        lens.back.correction = Correction { coefficient: 0.0, half };
-        let reach = Correction { coefficient: 1.0, half }.sag(radius.mm(), 0.0);
-        let mut short = f64::INFINITY;
+        lens.back.correction = Correction::NONE;
+        let places: Vec<(f64, f64)> = match direction {
+            Some(known) => vec![(r * known.cos(), r * known.sin())],
+            None => (0..ROUND)
+                .map(|i| Angle::from_deg(360.0 / ROUND as f64 * i as f64))
+                .map(|a| (r * a.cos(), r * a.sin()))
+                .collect(),
+        };
+        let fronts: Option<Vec<f64>> = places.iter().map(|&(x, y)| lens.front_depth(x, y)).collect();
+        let fronts = fronts.ok_or(off)?;
+        let mean = |lens: &Self| {
+            let backs: Option<f64> =
+                places.iter().zip(&fronts).map(|(&(x, y), f)| Some(lens.back_depth(x, y)? - f)).sum();
+            backs.map(|sum| sum / places.len() as f64).ok_or(off)
+        };
+        let (mut deeper, mut short) = (0.0, f64::INFINITY);
         // Exact at once where the back is not tilted, nearly so where it is.
         for _ in 0..MOST_CORRECTIONS {
             short = thickness.mm() - mean(&lens)?;
             if short.abs() < CORRECTED {
                 return Ok(lens);
             }
-            lens.back.correction.coefficient += short / reach;
+            deeper += short;
+            lens.back.correction = Correction::at(half, deeper, r);
         }
         Err(NoLens::NotSettled { what: "the thickness correction", residual: short })
     }
@@ -306,10 +318,8 @@ const CORRECTED: f64 = 1e-12;
 /// Turns of the correction's iteration; each leaves a hundredth of what was short.
 const MOST_CORRECTIONS: usize = 20;
 
-/// The direction that is known, else one every 5 degrees all round.
-fn directions(known: Option<Angle>) -> Vec<Angle> {
-    known.map_or_else(|| (0..72).map(|i| Angle::from_deg(5.0 * f64::from(i))).collect(), |known| vec![known])
-}
+/// Directions whose mean stands for all: what it leaves of a torus is below a rounding error from 16 on.
+const ROUND: usize = 24;
 
 const LENS_AXIS: Vec3 = [0.0, 0.0, 1.0];
 

@@ -4,6 +4,7 @@ use optics::Curvature;
 use units::maths::sqrt;
 use units::{Working, step};
 
+use crate::surface::On;
 use crate::vector::{Vec3, dot};
 use crate::volume::Rim;
 
@@ -38,17 +39,29 @@ impl Conic {
     }
 
     #[inline]
-    pub(crate) fn gradient(self, x: f64, y: f64) -> [f64; 2] {
-        let slope = self.c / (1.0 - (1.0 + self.k) * self.c * self.c * (x * x + y * y)).sqrt();
-        [slope * x, slope * y]
+    pub(crate) fn on(self, x: f64, y: f64) -> On {
+        let square = x * x + y * y;
+        let w = (1.0 - (1.0 + self.k) * self.c * self.c * square).sqrt();
+        On { sag: self.c * square / (1.0 + w), square: [-self.c * x, -self.c * y, w] }
     }
 
     /// Where the line q + s a meets it: A s² − 2 h s + g = 0, from c (x² + y² + (1 + k) z²) = 2 z with |a| = 1.
     #[inline]
     pub(crate) fn line(self, q: Vec3, a: Vec3) -> f64 {
-        let h = a[2] - self.c * (dot(q, a) + self.k * q[2] * a[2]);
-        let g = self.c * (dot(q, q) + self.k * q[2] * q[2]) - 2.0 * q[2];
-        g / (h + (h * h - self.c * (1.0 + self.k * a[2] * a[2]) * g).sqrt())
+        self.line_by(dot(q, q), dot(q, a), q[2], a[2])
+    }
+
+    /// The same from the products of q and a alone: the smaller root, in the form that holds for planes. Not a number
+    /// where it lies on the far side of an ellipsoid or on the other sheet of a hyperboloid.
+    #[inline]
+    pub(crate) fn line_by(self, qq: f64, qa: f64, qz: f64, az: f64) -> f64 {
+        let Self { c, k } = self;
+        let h = az - c * (qa + k * qz * az);
+        let g = c * (qq + k * qz * qz) - 2.0 * qz;
+        let s = g / (h + (h * h - c * (1.0 + k * az * az) * g).sqrt());
+        // The root of the sagitta's formula: below zero, the point is not one of those that the formula gives.
+        let w = 1.0 - (1.0 + k) * c * (qz + s * az);
+        if w < 0.0 { f64::NAN } else { s }
     }
 
     /// What a point of the rim gives to the volume under the conic.

@@ -8,7 +8,7 @@ use units::{Mm, Working, step};
 
 use crate::body::{Lens, there};
 use crate::fault::NoLens;
-use crate::placed::Seen;
+use crate::seen::Seen;
 use crate::surface::Surface;
 use crate::vector::{Basis, Vec3, dot, minus, plus};
 

@@ -17,6 +17,7 @@ mod fault;
 mod placed;
 mod rescue;
 mod search;
+mod seen;
 mod sphere;
 mod surface;
 mod thinnest_edge;

@@ -4,6 +4,8 @@ use optics::Curvature;
 use units::maths::sqrt;
 use units::{Working, step};
 
+use crate::surface::On;
+use crate::vector::{Vec3, dot};
 use crate::volume::Rim;
 
 const SAG: &str = "sagitta of a circle, y^2/(r + sqrt(r^2 - y^2)), with the sign of r taken out";
@@ -24,9 +26,19 @@ impl Sphere {
     }
 
     #[inline]
-    pub(crate) fn gradient(self, x: f64, y: f64) -> [f64; 2] {
-        let k = self.c / (1.0 - self.c * self.c * (x * x + y * y)).sqrt();
-        [k * x, k * y]
+    pub(crate) fn on(self, x: f64, y: f64) -> On {
+        let square = x * x + y * y;
+        let w = (1.0 - self.c * self.c * square).sqrt();
+        On { sag: self.c * square / (1.0 + w), square: [-self.c * x, -self.c * y, w] }
+    }
+
+    /// Where the line q + s a meets it: the root on the vertex's side, in the form that holds for a plane.
+    /// c s² − 2 h s + g = 0 with h = a_z − c q·a and g = c q·q − 2 q_z.
+    #[inline]
+    pub(crate) fn line(self, q: Vec3, a: Vec3) -> f64 {
+        let h = a[2] - self.c * dot(q, a);
+        let g = self.c * dot(q, q) - 2.0 * q[2];
+        g / (h + (h * h - self.c * g).sqrt())
     }
 
     /// What a point of the rim gives to the volume under the sphere.
@@ -53,7 +65,7 @@ impl Sphere {
     }
 
     /// How far along the direction (ax, ay, az) from the point (qx, qy, qz) the surface lies, as a step.
-    pub(crate) fn worked_line(self, w: &mut Working, [qx, qy, qz]: [f64; 3], [ax, ay, az]: [f64; 3]) -> f64 {
+    pub(crate) fn worked_line(self, w: &mut Working, [qx, qy, qz]: Vec3, [ax, ay, az]: Vec3) -> f64 {
         if self.c == 0.0 {
             return step!(w, along = (0.0 - qz) / az; qz["mm"], az[""]; "mm", "where a straight line meets a plane");
         }

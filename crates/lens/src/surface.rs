@@ -6,9 +6,11 @@ use crate::biconic::Biconic;
 use crate::conic::Conic;
 use crate::sphere::Sphere;
 use crate::torus::Torus;
+use crate::vector::Vec3;
 use crate::volume::Rim;
 
-/// A surface with an exact sagitta and exact slopes.
+/// A surface with an exact sagitta and exact slopes. Where it ends, its sagitta is not a number; what is asked of a lens
+/// there is a fault or none.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Surface {
     /// A sphere, or a plane.
@@ -19,6 +21,15 @@ pub enum Surface {
     Conic(Conic),
     /// A conic in each principal meridian.
     Biconic(Biconic),
+}
+
+/// A place of a surface.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct On {
+    /// Sagitta there.
+    pub(crate) sag: f64,
+    /// A vector square to the surface there, of any length, its last component above zero: slopes without a division.
+    pub(crate) square: Vec3,
 }
 
 impl Surface {
@@ -32,28 +43,14 @@ impl Surface {
         }
     }
 
-    /// Sagitta at a place so described.
+    /// The surface at a place so described.
     #[inline]
-    pub(crate) fn sag_uv(&self, u: f64, v: f64) -> f64 {
+    pub(crate) fn on(&self, u: f64, v: f64) -> On {
         match self {
-            Self::Sphere(sphere) => Conic { c: sphere.c, k: 0.0 }.sag(u, v),
-            Self::Torus(torus) => torus.sag_uv(u, v),
-            Self::Conic(conic) => conic.sag(u, v),
-            Self::Biconic(biconic) => biconic.sag_uv(u, v),
-        }
-    }
-
-    /// Slopes of the sagitta there by u and v.
-    #[inline]
-    pub(crate) fn slopes_uv(&self, u: f64, v: f64) -> [f64; 2] {
-        match self {
-            Self::Sphere(sphere) => sphere.gradient(u, v),
-            Self::Torus(torus) => {
-                let at = torus.slopes(u, v);
-                [at.by_u, at.by_v]
-            }
-            Self::Conic(conic) => conic.gradient(u, v),
-            Self::Biconic(biconic) => biconic.slopes_uv(u, v),
+            Self::Sphere(sphere) => sphere.on(u, v),
+            Self::Torus(torus) => torus.on(u, v),
+            Self::Conic(conic) => conic.on(u, v),
+            Self::Biconic(biconic) => biconic.on(u, v),
         }
     }
 

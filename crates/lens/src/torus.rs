@@ -4,6 +4,8 @@ use optics::Curvature;
 use units::maths::sqrt;
 use units::{Angle, Working, step};
 
+use crate::surface::On;
+use crate::vector::Vec3;
 use crate::volume::Rim;
 
 const PROFILE: &str = "sagitta of the generating circle";
@@ -35,13 +37,6 @@ pub struct Torus {
     pub(crate) u: [f64; 2],
 }
 
-/// Slopes of the surface along u and v at a place.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Slopes {
-    pub(crate) by_u: f64,
-    pub(crate) by_v: f64,
-}
-
 impl Torus {
     /// From the curvatures along and across an axis.
     #[must_use]
@@ -71,13 +66,25 @@ impl Torus {
     }
 
     #[inline]
-    pub(crate) fn slopes(self, u: f64, v: f64) -> Slopes {
+    pub(crate) fn on(self, u: f64, v: f64) -> On {
         let (c, k) = (self.generating, self.revolution);
         let profile = (1.0 - c * c * v * v).sqrt();
         let s = c * v * v / (1.0 + profile);
         let k = k / (1.0 - k * s);
         let circle = (1.0 - k * k * u * u).sqrt();
-        Slopes { by_u: k * u / circle, by_v: c * v / (profile * circle) }
+        On { sag: s + k * u * u / (1.0 + circle), square: [-k * u * profile, -c * v, profile * circle] }
+    }
+
+    /// Where a line meets the quadric that touches the torus in its vertex with the same curvatures: within a few
+    /// hundredths of a millimetre over a lens, so that Newton's iteration starts in its quadratic part.
+    #[inline]
+    pub(crate) fn start(self, q: Vec3, a: Vec3) -> f64 {
+        let (cu, cv) = (self.revolution, self.generating);
+        let cz = 0.5 * (cu + cv);
+        let h = a[2] - (cu * q[0] * a[0] + cv * q[1] * a[1] + cz * q[2] * a[2]);
+        let g = cu * q[0] * q[0] + cv * q[1] * q[1] + cz * q[2] * q[2] - 2.0 * q[2];
+        let k = cu * a[0] * a[0] + cv * a[1] * a[1] + cz * a[2] * a[2];
+        g / (h + (h * h - k * g).sqrt())
     }
 
     /// What a point of the rim gives to the volume under the torus: the integral of the sagitta along u, from 0 to u.
@@ -95,8 +102,9 @@ impl Torus {
     #[cfg(test)]
     fn gradient(self, x: f64, y: f64) -> [f64; 2] {
         let (u, v) = self.turned(x, y);
-        let at = self.slopes(u, v);
-        [at.by_u * self.u[0] - at.by_v * self.u[1], at.by_u * self.u[1] + at.by_v * self.u[0]]
+        let [su, sv, sz] = self.on(u, v).square;
+        let (by_u, by_v) = (-su / sz, -sv / sz);
+        [by_u * self.u[0] - by_v * self.u[1], by_u * self.u[1] + by_v * self.u[0]]
     }
 
     /// The sagitta at (u, v) as steps of the open figure.

@@ -40,8 +40,8 @@ impl Basis {
     }
 }
 
-/// The unit normal, towards the eye, of a surface whose sagitta has this gradient.
-pub(crate) fn normal([p, q]: [f64; 2]) -> Vec3 {
-    let k = 1.0 / (1.0 + p * p + q * q).sqrt();
-    [-p * k, -q * k, k]
+/// The unit vector of this direction.
+pub(crate) fn unit(a: Vec3) -> Vec3 {
+    let k = 1.0 / dot(a, a).sqrt();
+    a.map(|x| x * k)
 }

@@ -3,14 +3,15 @@
 use crate::cut_outline::{CutOutline, Nodes};
 use crate::cutting_axis::Cutting;
 use crate::fault::NoLens;
-use crate::placed::Seen;
+use crate::seen::Seen;
 use crate::surface::Surface;
 use crate::vector::{Vec3, dot, plus};
 
 /// Volume between the surfaces inside the cut outline, mm3; the walls are parallel to the cutting axis.
 ///
-/// Exact for spheres, planes, tori, conics and biconics at any lean: the integral over the area is turned into one round the outline by
-/// Green's theorem; Gauss-Legendre on each of the outline's smooth parts leaves some 1e-10 of it.
+/// Exact for spheres, planes, tori, conics and biconics at any lean, correction in: the integral over the area is turned
+/// into one round the outline by Green's theorem; Gauss-Legendre on each of the outline's smooth parts leaves some 1e-10
+/// of it.
 ///
 /// # Errors
 /// [`NoLens::SurfaceEnds`] where a surface does not reach the outline.
