@@ -29,7 +29,8 @@ fn day() -> BTreeMap<String, Value> {
     let plans = text.lines().map(|line| serde_json::from_str::<Value>(line).expect("one plan a line"));
     let by_number: BTreeMap<String, Value> =
         plans.map(|plan| (plan["number"].as_str().expect("a number").to_owned(), plan)).collect();
-    let orders = fs::read_dir(demo()).unwrap().filter(|e| e.as_ref().unwrap().path().extension().unwrap() == "toml");
+    let orders =
+        fs::read_dir(demo()).unwrap().filter(|e| e.as_ref().unwrap().path().extension().is_some_and(|x| x == "toml"));
     assert_eq!(by_number.len(), orders.count());
     by_number
 }
@@ -56,20 +57,30 @@ fn outlines_and_shelf_come_out_of_their_generator() {
     }
 }
 
+/// Every file of a folder and of its folders, by its way from there.
+fn names(of: &Path) -> Vec<String> {
+    let mut names = Vec::new();
+    for entry in fs::read_dir(of).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if path.is_dir() {
+            names.extend(self::names(&path).into_iter().map(|inner| format!("{name}/{inner}")));
+        } else {
+            names.push(name);
+        }
+    }
+    names.sort();
+    names
+}
+
 #[test]
 fn the_program_carries_the_files_of_the_folder() {
     let folder = tempfile::tempdir().unwrap();
     let into = folder.path().join("day");
     Command::cargo_bin("rimwright").unwrap().arg("demo").arg("--unpack").arg(&into).assert().success();
-    let names = |of: &Path| {
-        let mut names: Vec<_> = fs::read_dir(of).unwrap().map(|e| e.unwrap().file_name()).collect();
-        names.sort();
-        names
-    };
     assert_eq!(names(&into), names(&demo()));
     for name in names(&into) {
-        let name = name.to_str().unwrap();
-        assert!(fs::read(into.join(name)).unwrap() == read(name), "{name} in the program is not the one in demo/");
+        assert!(fs::read(into.join(&name)).unwrap() == read(&name), "{name} in the program is not the one in demo/");
     }
 }
 

@@ -205,3 +205,19 @@ fn measured_plans_keep_to_the_schema() {
     let faults: Vec<String> = validator.iter_errors(&plan).map(|e| e.to_string()).collect();
     assert!(faults.is_empty(), "{faults:?}");
 }
+
+/// ANSI Z80.1: 2 % of 7.25 D is 0.145 D; no public source says how that is rounded, and 0.15 D would pass if it were.
+/// Source: `reference/tolerances.toml`, rounding_note.
+#[test]
+fn what_two_readings_of_a_standard_judge_apart_is_marginal() {
+    let shop = Shop::new();
+    shop.write("rules.toml", "[standard]\nedition = \"ansi-z80.1-2015\"\n");
+    shop.order("strong.toml", "sphere_d = \"-3.75\"", "sphere_d = \"-7.25\"");
+    shop.write("shelf.csv", crate::shop::SHELF.replace("-3.75", "-7.25"));
+    shop.write("uncut.toml", "[left]\nsphere_d = \"-7.40\"\ncylinder_d = \"none\"\n");
+    let read = shop.plan(&["strong.toml", "--measured", "uncut.toml"]);
+    let items = read["measured"]["left"]["items"].as_array().unwrap();
+    assert_eq!(items[0]["verdict"], "marginal", "{items:?}");
+    assert_eq!(items[0]["other"]["verdict"], "within");
+    assert!(codes(&read).contains(&"uncut-marginal"));
+}
