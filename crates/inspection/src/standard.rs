@@ -389,6 +389,8 @@ mod tests {
             let band = bands.of(mills(ordered));
             assert_eq!(band.map(|b| b.limit(mills(ordered)).in_millionths()), limit, "{ordered}");
         }
+        let above = Bands(vec![bands.0[1]]);
+        assert_eq!((above.of(mills(2000)), above.of(mills(2001))), (None, Some(&bands.0[1])), "the edge lies outside");
         assert_eq!(bands.0[0].words("D", "degrees"), "0.12 to 2.00 D: 0.13 degrees");
         assert_eq!(bands.0[1].words("D", "D"), "above 2.00 D: 2 %");
     }

@@ -48,6 +48,11 @@ fn a_swap_is_named() {
         // A wrong pair is not an exchanged one.
         let wrong = power(-2000, None);
         assert_eq!(found(&orders, read(wrong, None), read(wrong, None), edition), None);
+        // Nearer to one another's orders, but a quarter dioptre off those too.
+        let near = |p: OrderedPower| {
+            power(p.sphere().thousandths() - 250, p.cylinder().map(|(c, a)| (c.thousandths(), a.half_degrees())))
+        };
+        assert_eq!(found(&orders, read(near(left), None), read(near(right), None), edition), None);
         // With no power read, or an order for one eye, there is nothing to say.
         assert_eq!(found(&orders, Some(Uncut::default()), Some(Uncut::default()), edition), None);
         let single = PerEye { left: None, ..orders };
