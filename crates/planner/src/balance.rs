@@ -20,11 +20,9 @@ use crate::doubt::{making, with_centre};
 use crate::plan::{Bench, EyePlan, LensPlan};
 use crate::said::{fixed, mm1, mm2, signed2};
 
-/// Image sizes that differ by less are not worth evening out, percent: own choice, half of what the rules speak of.
-const WORTH_EVENING_PERCENT: f64 = 1.0;
 /// Thickest edges that differ by less are not worth evening out, mm: common practice, no source.
-const WORTH_EVENING_MM: f64 = 0.5;
-/// Front curves that differ by less are one curve, D on 1.530: makers' steps, common practice, no source.
+const WORTH_EVENING_MM: f64 = 1.0;
+/// A front curve within this of a wanted one is that curve, D on 1.530: makers' steps, common practice, no source.
 const ONE_CURVE_D: f64 = 0.3;
 /// A blank of the shelf within this of a wanted centre has it, mm: tolerance of uncut lenses, reference facts.
 const CENTRE_AS_WANTED_MM: f64 = 0.3;
@@ -59,6 +57,15 @@ pub struct ImageSizes {
     pub horizontal_percent: f64,
     /// The same, vertically.
     pub vertical_percent: f64,
+}
+
+impl ImageSizes {
+    /// The greater of the two differences, percent, + where the right image is the larger.
+    #[must_use]
+    pub fn most_percent(&self) -> f64 {
+        let (horizontal, vertical) = (self.horizontal_percent, self.vertical_percent);
+        if abs(vertical) > abs(horizontal) { vertical } else { horizontal }
+    }
 }
 
 /// Size of one eye's image against that without a lens.
@@ -219,7 +226,7 @@ fn vertex(order: &Order, bench: &Bench<'_>) -> (Mm, VertexFrom) {
 /// A difference that a wearer would notice.
 fn notice(bench: &Bench<'_>, sizes: &ImageSizes, equalise: &[Equalise], found: &mut Vec<Finding>) {
     let (horizontal, vertical) = (sizes.horizontal_percent, sizes.vertical_percent);
-    let most = if abs(vertical) > abs(horizontal) { vertical } else { horizontal };
+    let most = sizes.most_percent();
     let limit = bench.rules.placement.image_size_percent;
     if abs(most) < limit {
         return;
@@ -301,7 +308,7 @@ impl Pair<'_> {
         let (r, l) = (self.eyes.right.1, self.eyes.left.1);
         let mut ways = Vec::new();
         let percent = (sizes.horizontal_percent + sizes.vertical_percent) / 2.0;
-        if abs(percent) >= WORTH_EVENING_PERCENT {
+        if abs(sizes.most_percent()) >= self.bench.rules.placement.image_size_percent {
             let smaller = if percent > 0.0 { Eye::Left } else { Eye::Right };
             ways.extend(self.image_by_centre(w, sizes, smaller));
             ways.extend(self.image_by_front(w, sizes, smaller));
@@ -312,7 +319,7 @@ impl Pair<'_> {
             ways.extend(self.edge_by_centre(w, thinner));
         }
         let curves = r.front_curve_1530 - l.front_curve_1530;
-        if curves.abs().dioptres() > ONE_CURVE_D {
+        if curves.abs().dioptres() > self.bench.rules.placement.curve_match_d {
             let flatter = if curves > Dioptre::ZERO { Eye::Left } else { Eye::Right };
             let to = self.eyes[flatter.other()].1.front_curve_1530.dioptres();
             ways.extend(self.changed(Aim::FrontCurve, By::FrontCurve, flatter, to));

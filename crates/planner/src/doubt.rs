@@ -2,7 +2,7 @@
 //! measuring again.
 //!
 //! Every end of a doubt is the lens made again with that input, not a slope times an error. Extremes of the edge are
-//! looked for from 36 directions and those of the plan, and closed in on; mass is that of the plan with the integral
+//! looked for from 24 directions and those of the plan, and closed in on; mass is that of the plan with the integral
 //! of the change of thickness added.
 
 use job::blank::CheckThickness;
@@ -45,9 +45,9 @@ const NOT_MOVED: f64 = 0.000_05;
 /// A centre below which there is no lens to speak of, mm.
 const LEAST_CENTRE_MM: f64 = 0.1;
 /// Directions from which the edge and the farthest point are looked for.
-const DIRECTIONS: usize = 36;
+const DIRECTIONS: usize = 24;
 /// Steps with which an extreme is closed in on, radians, each a parabola through three places.
-const CLOSING_IN: [f64; 3] = [0.06, 0.02, 0.005];
+const CLOSING_IN: [f64; 2] = [0.13, 0.03];
 /// Places along a ray, as shares of it, at which the mass's change is integrated: Gauss-Legendre with two places over the
 /// square of the share, exact for changes that go with its powers 2, 4 and 6. Square roots of (1 -+ 1/sqrt 3)/2.
 const ALONG: [f64; 2] = [0.459_700_843_380_983_1, 0.888_073_833_977_115_3];
@@ -172,26 +172,17 @@ struct Again<'a> {
     reference: Place,
     /// Where the extremes of the edge and the farthest point are looked for first, radians, with the outline there.
     rim: Vec<(f64, Point)>,
-    /// Places inside with their share of the area, mm2, and the planned thickness there.
-    inside: Vec<(Point, f64, f64)>,
+    inside: Inside,
 }
 
-impl<'a> Again<'a> {
-    fn new(rules: &'a Rules, eye_plan: &'a EyePlan, lens: &'a LensPlan) -> Option<Self> {
-        let eye = eye_plan.eye;
-        let making = making(eye_plan, lens);
-        let outline = lens.cut.outline();
-        let even = (0..DIRECTIONS).map(|i| 360.0 / DIRECTIONS as f64 * i as f64);
-        let planned = [lens.edge.thinnest_deg, lens.edge.thickest_deg, lens.coverage.tightest_deg];
-        let rim: Vec<(f64, Point)> = even
-            .chain(planned)
-            .map(|deg| {
-                let t = outline.towards(Angle::from_deg(deg));
-                (t, outline.point(t))
-            })
-            .collect();
-        let mut inside = Vec::new();
-        for &(_, rim) in &rim[..DIRECTIONS] {
+/// Places inside a planned lens at which a change of its volume is integrated, each with its share of the area, mm2, and
+/// the planned thickness, mm.
+struct Inside(Vec<(Point, f64, f64)>);
+
+impl Inside {
+    fn within(rim: impl Iterator<Item = Point>, eye_plan: &EyePlan, lens: &LensPlan) -> Option<Self> {
+        let mut inside = Vec::with_capacity(DIRECTIONS * ALONG.len());
+        for rim in rim {
             for along in ALONG {
                 let at = Point::new(rim.x * along, rim.y * along);
                 let share = rim.x * rim.x + rim.y * rim.y;
@@ -200,12 +191,45 @@ impl<'a> Again<'a> {
         }
         let area = match eye_plan.size_offset {
             None => eye_plan.shape.area_mm2,
-            Some(_) => outline.area(),
+            Some(_) => lens.cut.outline().area(),
         };
         let shares: f64 = inside.iter().map(|i| i.1).sum();
         for (_, share, _) in &mut inside {
             *share *= area / shares;
         }
+        Some(Self(inside))
+    }
+
+    /// How much more volume a lens has than the planned one; none where a surface ends.
+    fn added_mm3(&self, held: &Cutting) -> Option<f64> {
+        let mut added = 0.0;
+        for &(at, share, before) in &self.0 {
+            added += share * (held.wall(at)?.thickness().mm() - before);
+        }
+        Some(added)
+    }
+}
+
+/// The directions in which a lens is looked at, evenly spread.
+fn even_deg(i: usize) -> f64 {
+    360.0 / DIRECTIONS as f64 * i as f64
+}
+
+impl<'a> Again<'a> {
+    fn new(rules: &'a Rules, eye_plan: &'a EyePlan, lens: &'a LensPlan) -> Option<Self> {
+        let eye = eye_plan.eye;
+        let making = making(eye_plan, lens);
+        let outline = lens.cut.outline();
+        let even = (0..DIRECTIONS).map(even_deg);
+        let planned = [lens.edge.thinnest_deg, lens.edge.thickest_deg, lens.coverage.tightest_deg];
+        let rim: Vec<(f64, Point)> = even
+            .chain(planned)
+            .map(|deg| {
+                let t = outline.towards(Angle::from_deg(deg));
+                (t, outline.point(t))
+            })
+            .collect();
+        let inside = Inside::within(rim[..DIRECTIONS].iter().map(|&(_, at)| at), eye_plan, lens)?;
         Some(Self {
             rules,
             eye,
@@ -254,10 +278,7 @@ impl<'a> Again<'a> {
             let of = |wall: Wall| sign * wall.thickness().mm();
             Some(sign * self.most(walls.iter().map(|&w| of(w)), |at| Some(of(held.wall(at)?)))?)
         };
-        let mut added = 0.0;
-        for &(at, share, before) in &self.inside {
-            added += share * (held.wall(at)?.thickness().mm() - before);
-        }
+        let added = self.inside.added_mm3(&held)?;
         Some([
             edge(-1.0)?,
             edge(1.0)?,
@@ -267,15 +288,26 @@ impl<'a> Again<'a> {
         ])
     }
 
-    /// The greatest value round the outline, from its values at the rim's directions: the best of them is closed in on.
+    /// The greatest value round the outline, from its values at the rim's directions: the one from which a parabola through
+    /// it and its neighbours promises most is closed in on.
     fn most(&self, values: impl Iterator<Item = f64>, of: impl Fn(Point) -> Option<f64>) -> Option<f64> {
-        let mut best: Option<(f64, f64)> = None;
-        for (&(t, _), value) in self.rim.iter().zip(values) {
-            if best.is_none_or(|(_, most)| value > most) {
-                best = Some((t, value));
+        let values: Vec<f64> = values.collect();
+        let mut best: Option<(f64, usize)> = None;
+        for (i, &value) in values.iter().enumerate() {
+            let promised = if i < DIRECTIONS {
+                let (before, after) = (values[(i + DIRECTIONS - 1) % DIRECTIONS], values[(i + 1) % DIRECTIONS]);
+                let bend = before - 2.0 * value + after;
+                let peak = value - (before - after) * (before - after) / (8.0 * bend);
+                if bend < 0.0 && value >= before && value >= after { peak } else { value }
+            } else {
+                value
+            };
+            if best.is_none_or(|(most, _)| promised > most) {
+                best = Some((promised, i));
             }
         }
-        let (mut t, mut most) = best?;
+        let (_, start) = best?;
+        let (mut t, mut most) = (self.rim[start].0, values[start]);
         let at = |t: f64| of(self.lens.cut.outline().point(t));
         for step in CLOSING_IN {
             let (before, after) = (at(t - step)?, at(t + step)?);
