@@ -136,6 +136,8 @@ fn numbers_have_the_decimals_of_their_unit() {
         let places = match key {
             _ if key.ends_with("_mm2") || key.ends_with("_mm3") || key.ends_with("_deg") || key == "deg" => 2,
             "mass_g" => 3,
+            // Ratios near 1: a ten-thousandth of an image is what their difference is about.
+            "magnification" | "shape_factor" | "power_factor" => 6,
             _ => 4,
         };
         let text = value.to_string();
