@@ -103,7 +103,7 @@ fn draw(sheet: &mut Sheet, section: &Section<'_>, top: f64) {
     let at = |out: f64, depth: f64| spot(START + SCALE * out, top + SCALE * (depth - section.least));
     let front: Vec<Spot> = section.course.iter().map(|c| at(c.0, c.1)).collect();
     let back: Vec<Spot> = section.course.iter().map(|c| at(c.0, c.2)).collect();
-    let mut area = front.clone();
+    let mut area = front;
     area.extend(back.iter().rev());
     sheet.area(&area, Some(Ink::Water), Some(OUTLINE));
     marks::eye(sheet, spot(4.0, top - 2.0), section.plan.eye, 7.0);

@@ -20,9 +20,9 @@ pub(crate) fn optical_centre(sheet: &mut Sheet, at: Spot) {
     }
 }
 
-/// The pupil, with its middle.
-pub(crate) fn pupil(sheet: &mut Sheet, at: Spot) {
-    sheet.circle(at, 0.5 * PUPIL, None, Some(lines::as_wide(MARK, 0.25)));
+/// The pupil, with its middle, on a lens drawn `scale` times as large as life.
+pub(crate) fn pupil(sheet: &mut Sheet, at: Spot, scale: f64) {
+    sheet.circle(at, 0.5 * PUPIL * scale, None, Some(lines::as_wide(MARK, 0.25)));
     sheet.circle(at, 0.3, Some(Ink::Ink), None);
 }
 

@@ -35,7 +35,13 @@ fn drawn() -> Vec<(String, Scene)> {
             }
         }
         all.push((format!("{} outline", job.name), drawing::outline(&job.frame())));
-        let same = Measured { label: plan.clone(), read: plan.clone(), moved: PerEye::default(), items: PerEye::default(), swap: None };
+        let same = Measured {
+            label: plan.clone(),
+            read: plan.clone(),
+            moved: PerEye::default(),
+            items: PerEye::default(),
+            swap: None,
+        };
         all.extend(drawing::measured(&same).map(|scene| (format!("{} measured", job.name), scene)));
         for eye in Eye::BOTH {
             all.extend(beside(&plan, eye).map(|scene| (format!("{} strips {eye}", job.name), scene)));

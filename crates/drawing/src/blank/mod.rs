@@ -136,7 +136,7 @@ fn shape(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
     marks::boxed_centre(sheet, seen.at(over.boxed_centre.0, over.boxed_centre.1));
     if let Some(at) = over.plan.reference_point {
         let (x, y) = at.xy(over.plan.eye);
-        marks::pupil(sheet, seen.at(x + over.boxed_centre.0, y + over.boxed_centre.1));
+        marks::pupil(sheet, seen.at(x + over.boxed_centre.0, y + over.boxed_centre.1), 1.0);
     }
     marks::optical_centre(sheet, centre);
     if middle_differs(over) {

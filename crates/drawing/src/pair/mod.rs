@@ -149,7 +149,7 @@ fn lens(sheet: &mut Sheet, seat: &mut Seat<'_>) {
     sheet.area(&rim, None, Some(OUTLINE));
     marks::boxed_centre(sheet, seat.seen.origin);
     if let Some(at) = seat.plan.reference_point {
-        marks::pupil(sheet, seat.place(at));
+        marks::pupil(sheet, seat.place(at), 1.0);
     }
     if let Some(at) = seat.plan.optical_centre {
         let centre = seat.place(at);
