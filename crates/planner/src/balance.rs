@@ -16,7 +16,7 @@ use units::maths::{abs, sqrt};
 use units::{Angle, Dioptre, Mm, Working, step};
 
 use crate::candidate::{lens_of, middle_in_lens};
-use crate::doubt::{making, with_centre};
+use crate::doubt::{Inside, making, with_centre};
 use crate::plan::{Bench, EyePlan, LensPlan};
 use crate::said::{fixed, mm1, mm2, signed2};
 
@@ -171,7 +171,7 @@ pub struct Equalise {
     pub thickest: Mm,
     /// Thinnest edge then.
     pub thinnest: Mm,
-    /// Mass of that lens then, g.
+    /// Mass of that lens then, g: within a hundredth of one, since only the change is integrated, and from few places.
     pub mass_g: f64,
     /// Its cut-out margin then, in a blank of the same diameter.
     pub margin: Mm,
@@ -424,7 +424,8 @@ impl Pair<'_> {
         let middle = middle_in_lens(eye, &plan.blank, plan.turn_deg);
         let cover = &plan.coverage;
         let margin = lens::coverage(&held, &plan.cut, &walls, middle, cover.usable_radius, cover.allowance).margin;
-        let mass_g = lens::volume_mm3(&held, &plan.cut).ok()? * plan.density_g_cm3 / 1000.0;
+        let added = Inside::of(self.eyes[eye].0, plan)?.added_mm3(&held)?;
+        let mass_g = plan.mass_g + added * plan.density_g_cm3 / 1000.0;
         let sized = |e: Eye, meridian| {
             let (_, own) = self.eyes[e];
             let lens = if e == eye { held.lens() } else { own.cutting.lens() };

@@ -177,9 +177,15 @@ struct Again<'a> {
 
 /// Places inside a planned lens at which a change of its volume is integrated, each with its share of the area, mm2, and
 /// the planned thickness, mm.
-struct Inside(Vec<(Point, f64, f64)>);
+pub(crate) struct Inside(Vec<(Point, f64, f64)>);
 
 impl Inside {
+    pub(crate) fn of(eye_plan: &EyePlan, lens: &LensPlan) -> Option<Self> {
+        let outline = lens.cut.outline();
+        let rim = (0..DIRECTIONS).map(|i| outline.point(outline.towards(Angle::from_deg(even_deg(i)))));
+        Self::within(rim, eye_plan, lens)
+    }
+
     fn within(rim: impl Iterator<Item = Point>, eye_plan: &EyePlan, lens: &LensPlan) -> Option<Self> {
         let mut inside = Vec::with_capacity(DIRECTIONS * ALONG.len());
         for rim in rim {
@@ -201,7 +207,7 @@ impl Inside {
     }
 
     /// How much more volume a lens has than the planned one; none where a surface ends.
-    fn added_mm3(&self, held: &Cutting) -> Option<f64> {
+    pub(crate) fn added_mm3(&self, held: &Cutting) -> Option<f64> {
         let mut added = 0.0;
         for &(at, share, before) in &self.0 {
             added += share * (held.wall(at)?.thickness().mm() - before);

@@ -86,7 +86,7 @@ struct EqualiseJson {
     edge_thickest_mm: Fine,
     /// Its thinnest square edge then, mm.
     edge_thinnest_mm: Fine,
-    /// Its mass then, g.
+    /// Its mass then, g, within a hundredth of one.
     mass_g: Grams,
     /// Its cut-out margin then, in a blank of the same diameter, mm.
     margin_mm: Fine,

@@ -106,7 +106,7 @@ fn kept(pair: &Pair, way: &Equalise) -> Plan {
         ("from", way.from, from, 1e-9),
         ("thickest", way.thickest.mm(), is.edge.thickest.mm(), 1e-6),
         ("thinnest", way.thinnest.mm(), is.edge.thinnest.mm(), 1e-6),
-        ("mass", way.mass_g, is.mass_g, 1e-6),
+        ("mass", way.mass_g, is.mass_g, 0.01),
         ("margin", way.margin.mm(), is.coverage.margin.mm(), 1e-6),
         ("images across", way.image_size_percent[0], sizes.horizontal_percent, 1e-6),
         ("images up", way.image_size_percent[1], sizes.vertical_percent, 1e-6),
