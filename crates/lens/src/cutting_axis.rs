@@ -203,8 +203,11 @@ impl Cutting {
 
     /// The fault of a place that a surface does not reach.
     pub(crate) fn ends(&self, x: f64, y: f64) -> NoLens {
-        let face = if self.front.depth(x, y).is_finite() { Face::Back } else { Face::Front };
-        NoLens::SurfaceEnds { face, x, y }
+        let (face, seen) =
+            if self.front.depth(x, y).is_finite() { (Face::Back, &self.back) } else { (Face::Front, &self.front) };
+        let [q, v, _] = seen.base(x, y);
+        let cause = seen.surface.ending(hypot(q, v));
+        NoLens::SurfaceEnds { face, cause, x, y }
     }
 }
 

@@ -26,11 +26,19 @@ pub enum NoLens {
         /// The centre thickness.
         centre: Mm,
     },
-    /// The sphere or torus is too small for the shape.
-    #[error("the {} surface ends before it reaches ({x:.2}, {y:.2}) mm from the boxed centre", name(*face))]
+    /// No number.
+    #[error("a conic constant of {constant} cannot be")]
+    Conic {
+        /// What was given.
+        constant: f64,
+    },
+    /// The surface is too small for the shape.
+    #[error("{}the {} surface ends before it reaches ({x:.2}, {y:.2}) mm from the boxed centre", why(*face, *cause), name(*face))]
     SurfaceEnds {
         /// Which surface.
         face: Face,
+        /// What makes it end.
+        cause: Ending,
         /// Place, mm to the viewer's right of the boxed centre.
         x: f64,
         /// Place, mm above the boxed centre.
@@ -58,6 +66,18 @@ pub enum NoLens {
     },
 }
 
+/// What makes a surface end before the rim of a shape.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ending {
+    /// It is too steep.
+    Steep,
+    /// The other surface is flatter than the power allows, so that this one curves the wrong way: a back that bulges
+    /// towards the eye, a hollow front.
+    WrongWay,
+    /// Its conic constant: a circle of this curvature would reach.
+    Conic,
+}
+
 impl NoLens {
     /// How to mend it.
     #[must_use]
@@ -66,11 +86,32 @@ impl NoLens {
             Self::Centre { .. } => "state a centre thickness above zero",
             Self::Index { .. } => "state an index above 1",
             Self::Power { .. } => "check the sign of the power and the given curve, or take a thinner lens",
-            Self::SurfaceEnds { .. } => "take a flatter front curve, a smaller shape, or less decentration",
+            Self::Conic { .. } => "write the conic constant as a number, 0 for a circle",
+            Self::SurfaceEnds { cause: Ending::Steep, .. } => {
+                "take a flatter front curve, a smaller shape, or less decentration"
+            }
+            Self::SurfaceEnds { cause: Ending::WrongWay, face: Face::Back, .. } => {
+                "take a steeper front curve, or check the sign of the power and of the curve"
+            }
+            Self::SurfaceEnds { cause: Ending::WrongWay, face: Face::Front, .. } => {
+                "take a steeper back curve, or check the sign of the power and of the curve"
+            }
+            Self::SurfaceEnds { cause: Ending::Conic, .. } => {
+                "check the conic constant: the greater it is, the sooner the surface ends; a circle would reach"
+            }
             Self::BlockPoint { .. } => "take a flatter front curve or less decentration",
             Self::CheckPlace { .. } => "measure inside the blank, away from its middle, and write the distance",
             Self::NotSettled { .. } => "check the figures of the blank: curve, power and thickness do not go together",
         }
+    }
+}
+
+const fn why(face: Face, cause: Ending) -> &'static str {
+    match (cause, face) {
+        (Ending::Steep, _) => "",
+        (Ending::WrongWay, Face::Back) => "the front is flatter than the power allows: ",
+        (Ending::WrongWay, Face::Front) => "the back is flatter than the power allows: ",
+        (Ending::Conic, _) => "with its conic constant ",
     }
 }
 

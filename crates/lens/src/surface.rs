@@ -4,6 +4,7 @@ use units::{Mm, Working};
 
 use crate::biconic::Biconic;
 use crate::conic::Conic;
+use crate::fault::Ending;
 use crate::sphere::Sphere;
 use crate::torus::Torus;
 use crate::vector::Vec3;
@@ -81,6 +82,29 @@ impl Surface {
             Self::Conic(conic) => Some(conic.c),
             Self::Torus(_) | Self::Biconic(_) => None,
         }
+    }
+
+    /// What makes it end before this distance from its axis, mm.
+    pub(crate) fn ending(&self, distance: f64) -> Ending {
+        let (c, constants) = match self {
+            Self::Sphere(sphere) => ([sphere.c; 2], [0.0; 2]),
+            Self::Conic(conic) => ([conic.c; 2], [conic.k; 2]),
+            Self::Torus(torus) => ([torus.generating, torus.revolution], [0.0; 2]),
+            Self::Biconic(biconic) => (biconic.c, biconic.k),
+        };
+        let steepest = if c[0].abs() > c[1].abs() { c[0] } else { c[1] };
+        if constants.iter().any(|&k| k > 0.0) && steepest.abs() * distance < 1.0 {
+            Ending::Conic
+        } else if steepest < 0.0 {
+            Ending::WrongWay
+        } else {
+            Ending::Steep
+        }
+    }
+
+    /// Whether it is made of circles: a sphere, a plane or a torus.
+    pub(crate) const fn of_circles(&self) -> bool {
+        matches!(self, Self::Sphere(_) | Self::Torus(_))
     }
 
     /// Radii at the vertex in the meridians along and across: of a torus those of its generating circle and of its circle

@@ -6,6 +6,7 @@ use units::{Angle, Mm};
 use crate::cut_outline::CutOutline;
 use crate::cutting_axis::Cutting;
 use crate::edge::{EdgeExtremes, EdgePoint};
+use crate::valley::{LAST_STEP, MOST_STEPS, best_of_net, lowest_near, second_derivatives};
 
 /// A place of the lens and its thickness along the cutting axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,21 +29,31 @@ pub struct Extremes {
 /// Directions and rings from which the search for a place of no slope starts.
 const DIRECTIONS: usize = 8;
 const RINGS: [f64; 3] = [0.25, 0.55, 0.85];
-/// Newton's steps after which a start is given up; from inside a lens four or five reach the last digit.
-const MOST_STEPS: usize = 30;
-/// A step shorter than this, mm, is the last.
-const LAST_STEP: f64 = 1e-9;
-/// Step of the slopes' own differences, mm: their error, its square times a fourth derivative, is far below 1e-9.
-const DIFFERENCE: f64 = 1e-3;
-
 /// Least and greatest thickness along the cutting axis over the whole lens, rim included.
 ///
-/// Inside, an extreme is a place of no slope, found by Newton's iteration from 25 starts spread over the shape; one of
-/// them always is the vertex, where a lens without prism has its extreme but for the lean of the cutting axis.
+/// Inside, an extreme is a place of no slope. A lens of spheres and tori has one, found by Newton's iteration from the
+/// first of 26 starts over the shape that leads there; the first is the vertex, where a lens without prism has its extreme
+/// but for the lean of the cutting axis. Conics, biconics and a corrected back may make several, in a ring even: there the
+/// thickness is sampled on a net and followed down, and up, from the best places of it.
 #[must_use]
 pub fn over_lens(cutting: &Cutting, cut: &CutOutline, rim: &EdgeExtremes) -> Extremes {
     let spot = |p: EdgePoint| Spot { place: p.place, thickness: p.thickness };
     let mut found = Extremes { least: spot(rim.thinnest), greatest: spot(rim.thickest) };
+    if !cutting.lens().of_circles() {
+        for sign in [1.0, -1.0] {
+            for start in best_of_net(cutting, cut, sign) {
+                let Some((place, low)) = lowest_near(cutting, start, sign) else { continue };
+                let inside = Spot { place, thickness: Mm::new(sign * low) };
+                if sign > 0.0 && inside.thickness < found.least.thickness && cut.holds(place) {
+                    found.least = inside;
+                }
+                if sign < 0.0 && inside.thickness > found.greatest.thickness && cut.holds(place) {
+                    found.greatest = inside;
+                }
+            }
+        }
+        return found;
+    }
     let mut starts = vec![cutting.vertex(), Point::ORIGIN];
     for i in 0..DIRECTIONS {
         let direction = Angle::from_deg(i as f64 * (360.0 / DIRECTIONS as f64));
@@ -70,11 +81,7 @@ fn still(cutting: &Cutting, start: Point) -> Option<Point> {
     let Point { mut x, mut y, .. } = start;
     for _ in 0..MOST_STEPS {
         let [p, q] = slopes(x, y);
-        let h = DIFFERENCE;
-        let ([xr, yr], [xl, yl]) = (slopes(x + h, y), slopes(x - h, y));
-        let ([xu, yu], [xd, yd]) = (slopes(x, y + h), slopes(x, y - h));
-        let (xx, yy) = ((xr - xl) / (2.0 * h), (yu - yd) / (2.0 * h));
-        let xy = ((yr - yl) + (xu - xd)) / (4.0 * h);
+        let [xx, xy, yy] = second_derivatives(slopes, Point::new(x, y));
         let determinant = xx * yy - xy * xy;
         let (dx, dy) = ((yy * p - xy * q) / determinant, (xx * q - xy * p) / determinant);
         if !(dx.is_finite() && dy.is_finite()) || dx * dx + dy * dy > 1e6 {

@@ -2,7 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test; only functions marked as tests are spared otherwise")]
 
+mod correction;
 mod numbers;
 mod properties;
+mod surfaces;
 mod tilted;
 mod volumes;

@@ -1,5 +1,5 @@
-//! The cutting axis and the walls along it, held against a second formulation: implicit equations of sphere and torus in
-//! space, and bisection along the line.
+//! The cutting axis and the walls along it, held against a second formulation: implicit equations of sphere, torus and
+//! conic in space, and bisection along the line.
 
 use job::rules::{BlockAt, CuttingAxis};
 use lens::{Cutting, Surface};
@@ -7,7 +7,7 @@ use outline::Point;
 use proptest::prelude::*;
 use units::{Mm, Working};
 
-use crate::numbers::{Numbers, any_lens, block};
+use crate::numbers::{Numbers, PLATE, any_lens, block};
 
 type Vec3 = [f64; 3];
 
@@ -19,6 +19,12 @@ fn cross(a: Vec3, b: Vec3) -> Vec3 {
     [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
 }
 
+/// r − sqrt(t² + (r − z)²) with r = 1/c, the depth of a point as seen from the circle's own middle, in the form that keeps
+/// its digits for flat circles and holds for straight lines.
+fn depth_beside(c: f64, t: f64, z: f64) -> f64 {
+    (2.0 * z - c * (t * t + z * z)) / (1.0 + (c * c * t * t + (1.0 - c * z) * (1.0 - c * z)).sqrt())
+}
+
 /// A surface as a function of space that changes its sign on it.
 struct Implicit {
     vertex: Vec3,
@@ -26,26 +32,32 @@ struct Implicit {
     axes: [Vec3; 3],
     generating: f64,
     revolution: f64,
+    /// Conic constant; nothing for circles.
+    constant: f64,
+    /// What is added to the sagitta at a distance from the axis.
+    added: Option<lens::Lens>,
 }
 
 impl Implicit {
     /// Distance to the circle on which the generating circles have their centres, less their radius, signed so that it
     /// grows towards the eye; for a straight meridian the limit of it.
+    ///
+    /// With a conic constant k it is what is left of c (u² + v² + (1 + k) z²) = 2 z, and of a biconic's z (1 + root) =
+    /// c_u u² + c_v v². A correction is taken off the depth before.
     fn at(&self, p: Vec3) -> f64 {
         let q = [p[0] - self.vertex[0], p[1] - self.vertex[1], p[2] - self.vertex[2]];
         let [u, v, z] = self.axes.map(|axis| dot(q, axis));
-        // Height above the vertex in the plane of the generating circle through the point.
-        let risen = if self.revolution == 0.0 {
-            z
-        } else {
-            let r = 1.0 / self.revolution;
-            r - r.signum() * (u * u + (r - z) * (r - z)).sqrt()
-        };
-        if self.generating == 0.0 {
-            return risen;
+        let z = z - self.added.map_or(0.0, |lens| lens.correction(Mm::new(libm::hypot(u, v))).mm());
+        if self.constant != 0.0 {
+            let (cu, cv, ends) = (self.revolution, self.generating, 1.0 + self.constant);
+            if cu == cv {
+                return z - 0.5 * cu * (u * u + v * v + ends * z * z);
+            }
+            return z * (1.0 + (1.0 - ends * (cu * cu * u * u + cv * cv * v * v)).sqrt()) - cu * u * u - cv * v * v;
         }
-        let r = 1.0 / self.generating;
-        r - r.signum() * ((r - risen) * (r - risen) + v * v).sqrt()
+        // Depth in the plane of the generating circle through the point, then of the circle in it.
+        let risen = depth_beside(self.revolution, u, z);
+        depth_beside(self.generating, v, risen)
     }
 
     fn of(numbers: &Numbers, back: bool) -> Self {
@@ -54,7 +66,10 @@ impl Implicit {
         // From powers, not from the surface's own curvatures.
         let curvature = |d: f64| d / 1000.0 / if back { 1.0 - lens.index() } else { lens.index() - 1.0 };
         let (along, across) = (curvature(power.sphere.dioptres()), curvature(power.across().dioptres()));
-        assert_eq!(matches!(surface, Surface::Torus(_)), power.cylinder.abs().dioptres() > 1e-9);
+        let constant = numbers.conic[usize::from(back)];
+        let toric = matches!(surface, Surface::Torus(_) | Surface::Biconic(_));
+        assert_eq!(toric, power.cylinder.abs().dioptres() > 1e-9);
+        assert_eq!(matches!(surface, Surface::Conic(_) | Surface::Biconic(_)), constant != 0.0);
         let along_generates = (along.abs() >= across.abs()) != numbers.barrel;
         let axis = power.axis;
         let meridian = [axis.cos(), axis.sin(), 0.0];
@@ -77,7 +92,8 @@ impl Implicit {
             [0, 1, 2].map(|i| p[i] * cos + c[i] * sin + about[i] * d * (1.0 - cos))
         };
         let vertex = [0.0, 0.0, if back { numbers.centre_mm } else { 0.0 }];
-        Self { vertex, axes: [turn(u), turn(v), turn([0.0, 0.0, 1.0])], generating, revolution }
+        let added = (back && numbers.deeper_mm != 0.0).then_some(lens);
+        Self { vertex, axes: [turn(u), turn(v), turn([0.0, 0.0, 1.0])], generating, revolution, constant, added }
     }
 
     /// Where the line from `from` along `to − from` changes its sign, in shares of it.
@@ -142,6 +158,18 @@ proptest! {
     }
 
     #[test]
+    fn along_the_lens_axis_the_block_point_is_the_fronts_point_beside_the_vertex(numbers in any_lens()) {
+        let (x, y) = numbers.vertex;
+        let held = Cutting::new(numbers.lens(), Point::new(x, y), &block(CuttingAxis::LensAxis)).unwrap();
+        prop_assert_eq!(held.axis_in_lens(), [0.0, 0.0, 1.0]);
+        prop_assert_eq!(held.block_point(), Point::ORIGIN);
+        let at = held.to_lens([0.0, 0.0, 0.0]);
+        prop_assert!((at[0] + x).abs() < 1e-13 && (at[1] + y).abs() < 1e-13);
+        prop_assert!(Implicit::of(&numbers, false).at(at).abs() < 1e-10);
+        prop_assert!(held.front_depth(Point::ORIGIN).unwrap().abs() < 1e-12);
+    }
+
+    #[test]
     fn lens_and_cutting_coordinates_are_one_space(numbers in any_lens(), p in prop::array::uniform3(-30.0f64..30.0)) {
         let held = numbers.held();
         let back = held.from_lens(held.to_lens(p));
@@ -182,20 +210,7 @@ proptest! {
 /// sideways, that is for a wall of 5 mm.
 #[test]
 fn nine_millimetres_on_eight_dioptres_lean_seven_degrees() {
-    let numbers = Numbers {
-        sphere_d: -2.5,
-        cylinder_d: 0.0,
-        axis_deg: 180.0,
-        index: 1.586,
-        given_d: 8.0,
-        toric_front: false,
-        barrel: false,
-        centre_mm: 1.8,
-        prism_cm_per_m: 0.0,
-        base_deg: 0.0,
-        vertex: (9.0, 0.0),
-        front_normal: true,
-    };
+    let numbers = Numbers { sphere_d: -2.5, index: 1.586, given_d: 8.0, centre_mm: 1.8, vertex: (9.0, 0.0), ..PLATE };
     let held = numbers.held();
     // asin(9/73.25) by hand.
     let [right, up] = held.lean_deg(&mut Working::off());
@@ -213,20 +228,7 @@ fn nine_millimetres_on_eight_dioptres_lean_seven_degrees() {
 
 #[test]
 fn a_block_point_beyond_the_front_is_refused() {
-    let numbers = Numbers {
-        sphere_d: 12.0,
-        cylinder_d: 0.0,
-        axis_deg: 180.0,
-        index: 1.523,
-        given_d: 14.0,
-        toric_front: false,
-        barrel: false,
-        centre_mm: 8.0,
-        prism_cm_per_m: 0.0,
-        base_deg: 0.0,
-        vertex: (38.0, 0.0),
-        front_normal: true,
-    };
+    let numbers = Numbers { sphere_d: 12.0, index: 1.523, given_d: 14.0, centre_mm: 8.0, vertex: (38.0, 0.0), ..PLATE };
     // The front's radius is 523/14 = 37.4 mm.
     let refused = Cutting::new(numbers.lens(), Point::new(38.0, 0.0), &numbers.block());
     assert!(matches!(refused, Err(lens::NoLens::BlockPoint { .. })), "{refused:?}");

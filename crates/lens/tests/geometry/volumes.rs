@@ -5,7 +5,7 @@ use outline::{Outline, Point};
 use proptest::prelude::*;
 use units::Mm;
 
-use crate::numbers::{Numbers, any_lens};
+use crate::numbers::{Numbers, PLATE, any_lens};
 
 fn cut(outline: Outline) -> CutOutline {
     CutOutline::new(outline)
@@ -60,7 +60,7 @@ proptest! {
         numbers in any_lens(), more in 0.1f64..2.0,
     ) {
         // The same surfaces further apart: the power is read off the first lens and ordered for the second.
-        let first = Numbers { prism_cm_per_m: 0.0, front_normal: false, barrel: false, ..numbers };
+        let first = Numbers { prism_cm_per_m: 0.0, front_normal: false, barrel: false, deeper_mm: 0.0, ..numbers };
         let thick = Mm::new(first.centre_mm + more);
         let lens = first.lens();
         let power = optics::vertex::back_vertex_power_toric(lens.front_power(), lens.back_power(), thick, lens.index());
@@ -85,13 +85,9 @@ fn a_cubic_through_exact_points_has_the_volume_of_the_formula() {
         axis_deg: 25.0,
         index: 1.6,
         given_d: 4.0,
-        toric_front: false,
-        barrel: false,
         centre_mm: 1.6,
-        prism_cm_per_m: 0.0,
-        base_deg: 0.0,
         vertex: (3.0, 1.0),
-        front_normal: true,
+        ..PLATE
     };
     let exact = Outline::ellipse(Mm::new(25.0), Mm::new(18.0)).unwrap();
     let angles: Vec<units::Angle> = (0..400).map(|i| units::Angle::from_deg(f64::from(i) * 0.9)).collect();
@@ -107,20 +103,7 @@ fn a_cubic_through_exact_points_has_the_volume_of_the_formula() {
 /// thickness at the vertex in the mean, so that a lean of the axis must not show in a plate.
 #[test]
 fn a_plate_is_area_times_thickness() {
-    let plate = Numbers {
-        sphere_d: 0.0,
-        cylinder_d: 0.0,
-        axis_deg: 180.0,
-        index: 1.5,
-        given_d: 0.0,
-        toric_front: false,
-        barrel: false,
-        centre_mm: 2.25,
-        prism_cm_per_m: 0.0,
-        base_deg: 0.0,
-        vertex: (3.0, 1.0),
-        front_normal: true,
-    };
+    let plate = Numbers { sphere_d: 0.0, index: 1.5, given_d: 0.0, centre_mm: 2.25, vertex: (3.0, 1.0), ..PLATE };
     let volume = lens::volume_mm3(&plate.held(), &cut(ellipse())).unwrap();
     assert!((volume - 2.25 * core::f64::consts::PI * 24.0 * 17.0).abs() < 1e-8, "{volume}");
 }
