@@ -8,7 +8,8 @@ use job::{Blank, BlankState, Eye, IndexLine, LensForm, LensType, TorusSide, Trea
 use units::{Axis, CmPerM, Mm, Power};
 
 const FULL: &str = "A-1,polycarbonate-1.586,clear,L7,single-vision,aspheric,-2.12,-0.75,170,+2.00,1.0,-0.5,right,70,67.5,\
-    1.5,-0.5,1.8,4.6,30,180,4.25,1.530,1.591,e,anti-reflective+uv,90,0142,2026-01-31,3,450,EUR,B3,semi-finished,front";
+    1.5,-0.5,1.8,4.6,30,180,4.25,1.530,1.591,e,anti-reflective+uv,90,0142,2026-01-31,3,450,EUR,B3,semi-finished,front,\
+    -1.5,0.25";
 
 fn read(text: &str) -> Result<Vec<Arc<Blank>>, Vec<Fault>> {
     read_shelf(text.as_bytes(), &built_in_rules())
@@ -51,6 +52,7 @@ fn every_column_reads_to_its_value() {
     assert_eq!(blank.received.map(|d| d.to_string()).as_deref(), Some("2026-01-31"));
     assert_eq!(blank.unit_cost, Some(Cost { minor: 450, currency: *b"EUR" }));
     assert_eq!((blank.state, blank.torus), (BlankState::SemiFinished, TorusSide::Front));
+    assert_eq!((blank.front_conic, blank.back_conic), (Some(-1.5), Some(0.25)));
 }
 
 #[test]
@@ -63,6 +65,7 @@ fn empty_is_not_known_and_columns_come_in_any_order() {
     assert_eq!((blank.eye, blank.fixed_axis, blank.prism, blank.received), (None, None, None, None));
     assert_eq!((blank.form, blank.state, blank.torus), (LensForm::Unknown, BlankState::Finished, TorusSide::Back));
     assert_eq!((blank.quantity, blank.unit_cost, blank.treatments), (1, None, Treatments::NONE));
+    assert_eq!((blank.front_conic, blank.back_conic), (None, None));
     // 2.0 mm of the diameter are unusable where the row does not say.
     assert_eq!(blank.unusable_rim(), Mm::new(1.0));
 }
@@ -163,6 +166,12 @@ fn each_fault_is_told_at_its_cell() {
         ("currency", "euro", "expected three capitals", "ISO 4217"),
         ("state", "done", "expected finished or semi-finished", ""),
         ("torus", "rear", "expected back or front", ""),
+        ("check_radius_mm", "37", "expected a radius inside a blank of 70 mm", "not the diameter"),
+        ("check_radius_mm", "76", "expected a number above 0 and below 75 mm", "decimal point"),
+        ("front_conic", "20.5", "expected a number from -20 to 20", "decimal point"),
+        ("front_conic", "-20.5", "expected a number from -20 to 20", "leave it out"),
+        ("back_conic", "-1e0", "expected a number from -20 to 20", "plain decimal"),
+        ("back_conic", "NaN", "expected a number from -20 to 20", "plain decimal"),
     ];
     let mut amiss = String::new();
     for (column, value, what, hint) in cases {
@@ -191,6 +200,19 @@ fn each_fault_is_told_at_its_cell() {
         }
     }
     assert!(amiss.is_empty(), "{amiss}");
+}
+
+/// A radius counts from the vertex: half the blank, and how far its middle lies from there.
+#[test]
+fn a_check_radius_lies_on_the_blank() {
+    let head = format!("{HEAD},middle_in_mm,centre_mm,check_mm,check_radius_mm");
+    for (middle, radius, good) in [("0", "35", true), ("0", "35.1", false), ("3", "38", true), ("3", "38.1", false)] {
+        // A check thickness is worth reading without the centre's.
+        for centre in ["", "2.0"] {
+            let text = format!("{head}\na,adc-1.498,-1.00,,,70,{middle},{centre},3.1,{radius}\n");
+            assert_eq!(read(&text).is_ok(), good, "{middle} {radius} {centre}");
+        }
+    }
 }
 
 #[test]

@@ -4,9 +4,11 @@
 
 use job::order::{LensType, LensUse, Order};
 use job::rules::Rules;
-use job::{Cylinder, Eye, EyePrescription, FarPd, Finding, PerEye, kinds};
-use units::{CmPerM, Power};
+use job::{Cylinder, Eye, EyePrescription, FarPd, Finding, LensForm, PerEye, kinds};
+use optics::PowerMatrix;
+use units::{CmPerM, Mm, Power, Working};
 
+use crate::placing;
 use crate::said::{mm1, mm2};
 
 /// Spheres beyond this are met so seldom that a decimal slip is likelier: common practice, no source.
@@ -36,6 +38,32 @@ pub fn check(order: &Order, rules: &Rules) -> Vec<Finding> {
     additions(order, rules, &mut found);
     distances(order, rules, &mut found);
     papers(order, rules, &mut found);
+    found
+}
+
+/// Everything that an order tells without its frame's records and without a shelf, gravest first, with its answers taken
+/// in: [`check`], and what placing, wear and pupillary distance ask of the order alone.
+#[must_use]
+pub fn alone(order: &Order, rules: &Rules) -> Vec<Finding> {
+    let w = &mut Working::off();
+    let mut found = check(order, rules);
+    crate::of_order(order, &mut found);
+    let mut powers = Vec::new();
+    let index = rules.material(&order.lens.material).map_or(optics::curves::TOOLING_INDEX, |m| m.n_d);
+    for &eye in order.eyes.made() {
+        let Some(written) = order.prescription.to_make(eye) else { continue };
+        let power = written.power();
+        placing::pupillary_distance(w, order, rules, eye, &mut found);
+        if order.wearer.optical_centre_height[eye].or(order.wearer.pupil_height[eye]).is_none() {
+            // Without a height nothing asks how high the box is.
+            let matrix = PowerMatrix::of(w, power.computed());
+            placing::height_findings(order, rules, eye, Mm::ZERO, matrix, LensForm::Unknown, &mut found);
+        }
+        crate::advice::wear(w, order, eye, power, index, &mut found);
+        powers.push(power);
+    }
+    crate::pair::pd_good_enough(w, order, rules, &powers, &mut found);
+    crate::rank(&mut found, &order.answers);
     found
 }
 

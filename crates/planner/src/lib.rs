@@ -142,10 +142,11 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
                         }
                     }
                     None => {
-                        eye_plan.to_order = to_order::figure(w, want);
+                        let asked = to_order::figure(w, want, choice.fits[eye.other()].as_ref(), bench, shelf);
                         if order.lens.blank[eye].is_none() {
-                            found.push(to_order::no_blank(want, shelf, eye_plan));
+                            found.push(to_order::no_blank(want, shelf, eye_plan, &asked));
                         }
+                        eye_plan.to_order = asked.ok();
                     }
                 }
             }
@@ -266,6 +267,15 @@ fn place_again(
         placing::reference_point(w, order, rules, want.eye, seat, eye_plan.pd, LensForm::Aspheric);
     }
     if aspheric || ground != InUp::default() || fit.power != want.power {
+        if ground != InUp::default() {
+            // Without its prism the lens would have stood elsewhere; that is no figure of this plan.
+            for figure in ["optical_centre.in_mm", "optical_centre.up_mm"] {
+                w.figure(want.eye.word(), figure);
+                w.say(|| {
+                    "The blank has prism ground: its prism reference point is placed, blank.vertex_in_mm.".to_owned()
+                });
+            }
+        }
         let matrix = PowerMatrix::of(&mut Working::off(), fit.power.computed());
         placing::vertex(w, want.eye, matrix, fit.placed.reference, want.prism, ground);
     }
@@ -381,6 +391,11 @@ fn frame_findings(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, found: 
     if let Some(between) = frame.between_lenses.or(order.frame.distance_between_lenses) {
         found.extend(unusual("distance_between_lenses_mm", "distance between lenses", between, least, most));
     }
+    of_order(order, found);
+}
+
+/// What the order alone tells of frame, edge and fellow lens.
+pub(crate) fn of_order(order: &Order, found: &mut Vec<Finding>) {
     outline_findings(order, found);
     if order.lens.kind != LensType::SingleVision {
         found.push(Finding::new(&kinds::LAYOUT_NOT_FIGURED, "lens.type", order.lens.kind.word()).weighs(10.0).says(

@@ -2,7 +2,7 @@
 
 use job::rules::{PdDoubt, Rules};
 use job::{Eye, FarPd, Finding, MeasuredBy, Order, PerEye, kinds};
-use optics::PowerMatrix;
+use optics::{OrderedPower, PowerMatrix};
 use units::maths::abs;
 use units::{CmPerM, Mm, Working, step};
 
@@ -42,10 +42,27 @@ pub(crate) fn figure(
     found: &mut Vec<Finding>,
 ) -> PairPlan {
     let rules = bench.rules;
-    let mut pair = PairPlan { pd_doubt: pd_doubt(order, rules), ..PairPlan::default() };
-    let planned: Vec<&EyePlan> = Eye::BOTH.into_iter().filter_map(|eye| eyes[eye].as_ref()).collect();
-    pair.pd_error_allowed = pd_error_allowed(w, rules, &planned);
-    if let (Some(allowed), Some(doubt)) = (pair.pd_error_allowed, pair.pd_doubt)
+    let powers: Vec<OrderedPower> = eyes.iter().filter_map(|(_, eye)| eye.as_ref()).map(|eye| eye.power).collect();
+    let (pd_error_allowed, pd_doubt) = pd_good_enough(w, order, rules, &powers, found);
+    let mut pair = PairPlan { pd_error_allowed, pd_doubt, ..PairPlan::default() };
+    if let PerEye { right: Some(right), left: Some(left) } = eyes {
+        both(w, rules, right, left, &mut pair, found);
+        pair.balance = balance::figure(w, order, bench, (right, left), found);
+    }
+    pair.worth_measuring = doubt::worth_measuring(order, bench, eyes, &pair);
+    pair
+}
+
+/// What the pair forgives in the pupillary distance, and how far off that may be; a question where it forgives less.
+pub(crate) fn pd_good_enough(
+    w: &mut Working,
+    order: &Order,
+    rules: &Rules,
+    powers: &[OrderedPower],
+    found: &mut Vec<Finding>,
+) -> (Option<Mm>, Option<Mm>) {
+    let (allowed, doubt) = (pd_error_allowed(w, rules, powers), pd_doubt(order, rules));
+    if let (Some(allowed), Some(doubt)) = (allowed, doubt)
         && doubt > allowed
     {
         let prism = rules.placement.pd_prism_cm_per_m * (doubt / allowed);
@@ -65,18 +82,13 @@ pub(crate) fn figure(
                 ),
         );
     }
-    if let PerEye { right: Some(right), left: Some(left) } = eyes {
-        both(w, rules, right, left, &mut pair, found);
-        pair.balance = balance::figure(w, order, bench, (right, left), found);
-    }
-    pair.worth_measuring = doubt::worth_measuring(order, bench, eyes, &pair);
-    pair
+    (allowed, doubt)
 }
 
 /// 10·prism / mean |power in the horizontal meridian|: the error of the pair, shared equally between the eyes.
-fn pd_error_allowed(w: &mut Working, rules: &Rules, planned: &[&EyePlan]) -> Option<Mm> {
+fn pd_error_allowed(w: &mut Working, rules: &Rules, powers: &[OrderedPower]) -> Option<Mm> {
     w.figure("", "pair.pd_error_allowed_mm");
-    let powers: Vec<f64> = planned.iter().map(|e| PowerMatrix::of(w, e.power.computed()).xx.dioptres()).collect();
+    let powers: Vec<f64> = powers.iter().map(|power| PowerMatrix::of(w, power.computed()).xx.dioptres()).collect();
     let prism = rules.placement.pd_prism_cm_per_m;
     let allowed = match powers[..] {
         [right, left] if right != 0.0 || left != 0.0 => {
@@ -198,10 +210,9 @@ pub(crate) fn curves_match(rules: &Rules, right: &EyePlan, left: &EyePlan, apart
 }
 
 /// The difference of front curves that two powers justify: what Vogel's rule gives them, D.
-pub(crate) fn curve_difference_justified(right: optics::OrderedPower, left: optics::OrderedPower) -> f64 {
-    let usual = |p: optics::OrderedPower| {
-        optics::curves::vogel(&mut Working::off(), p.computed().spherical_equivalent()).dioptres()
-    };
+pub(crate) fn curve_difference_justified(right: OrderedPower, left: OrderedPower) -> f64 {
+    let usual =
+        |p: OrderedPower| optics::curves::vogel(&mut Working::off(), p.computed().spherical_equivalent()).dioptres();
     abs(usual(right) - usual(left))
 }
 

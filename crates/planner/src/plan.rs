@@ -384,18 +384,90 @@ impl Reason {
 /// What to order where the shelf has nothing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ToOrder {
-    /// Sphere to ask for.
+    /// The power as ordered.
+    pub ordered: optics::OrderedPower,
+    /// Sphere to ask for, minus-cylinder form.
     pub sphere: Power,
-    /// Cylinder and axis to ask for.
+    /// Cylinder and axis to ask for, minus-cylinder form.
     pub cylinder: Option<(Power, units::Axis)>,
-    /// Least nominal diameter, with its middle on the optical centre.
+    /// Lens material.
+    pub material: job::MaterialId,
+    /// Its refractive index on the d line.
+    pub index: f64,
+    /// Spheric, or aspheric where the fellow lens is.
+    pub form: job::LensForm,
+    /// Series to match, where the fellow lens has one.
+    pub series: Option<String>,
+    /// Treatments: the fellow lens's, else the order's.
+    pub treatments: job::Treatments,
+    /// The same by name.
+    pub treatment_names: Vec<String>,
+    /// Front curve to match.
+    pub front_curve: CurveWanted,
+    /// Least nominal diameter, with its middle on the optical centre (with ground prism: on the reference point).
     pub least_diameter: Mm,
-    /// Decentration that the diameter allows for.
+    /// Decentration that the diameter allows for: where that point stands, from the boxed centre.
     pub decentration: Place,
-    /// Centre thickness to ask for, or the least thinnest edge for a plus lens.
+    /// Centre thickness to ask for, at that point; with the thinnest edge where that decides it.
     pub thickness: OrderThickness,
-    /// Ground prism to ask for.
+    /// Thinnest square edge that this centre leaves.
+    pub thinnest_edge: Mm,
+    /// Greatest thickness along the lens axis over the shape.
+    pub greatest: Mm,
+    /// Ground prism to ask for, with its base at the reference point.
     pub prism: InUp,
+    /// Semi-finished blanks in stock that could be surfaced to it.
+    pub semi_finished: Vec<SemiFinished>,
+    /// What to settle before it is ordered, as sentences' ends.
+    pub cautions: Vec<String>,
+}
+
+/// A front curve that is wanted, and whose it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CurveWanted {
+    /// On index 1.530.
+    pub curve_1530: Dioptre,
+    /// Where it comes from.
+    pub from: CurveFrom,
+}
+
+/// Where a wanted front curve comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CurveFrom {
+    /// The order names it.
+    Order,
+    /// The fellow eye's chosen blank, as near as the two powers let it be.
+    Fellow,
+    /// The fellow lens that the order describes.
+    Mate,
+    /// Vogel's rule: nothing is there to match.
+    Usual,
+}
+
+impl CurveFrom {
+    /// Its stable word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Order => "order",
+            Self::Fellow => "fellow-blank",
+            Self::Mate => "fellow-lens",
+            Self::Usual => "usual",
+        }
+    }
+}
+
+/// A semi-finished blank in stock that could be surfaced to what is wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SemiFinished {
+    /// Its row.
+    pub blank: Arc<Blank>,
+    /// Cut-out margin with its middle on the optical centre (with ground prism: on the reference point).
+    pub margin: Mm,
+    /// Its front curve less the one wanted, on 1.530.
+    pub curve_off: Dioptre,
+    /// Its stated centre thickness less the greatest thickness of the lens along the axis.
+    pub spare: Mm,
 }
 
 /// The thickness to ask for.

@@ -4,7 +4,7 @@ use core::ops::Range;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use job::{Blank, LensType, MaterialId};
+use job::{Blank, BlankState, LensType, MaterialId};
 use optics::OrderedPower;
 
 /// Blanks in stock. Rows keep the order of the file; that order breaks ties.
@@ -12,6 +12,7 @@ use optics::OrderedPower;
 pub struct Shelf {
     rows: Vec<Arc<Blank>>,
     groups: BTreeMap<(MaterialId, u8), Vec<Key>>,
+    semi_finished: Vec<usize>,
 }
 
 /// Where a row stands by power: minus-cylinder sphere and cylinder in thousandths.
@@ -41,7 +42,8 @@ impl Shelf {
         for keys in groups.values_mut() {
             keys.sort_unstable();
         }
-        Self { rows, groups }
+        let semi_finished = (0..rows.len()).filter(|&row| rows[row].state == BlankState::SemiFinished).collect();
+        Self { rows, groups, semi_finished }
     }
 
     /// How many rows.
@@ -80,6 +82,11 @@ impl Shelf {
         let pieces = |row: usize| left.map_or_else(|| self.rows[row].quantity, |left| left[row]);
         let blanks = rows.iter().map(|&row| Arc::clone(&self.rows[row])).collect();
         (Self::new(blanks), rows.iter().map(|&row| pieces(row)).collect())
+    }
+
+    /// Rows with one surface done, in the order of the file.
+    pub fn semi_finished(&self) -> impl Iterator<Item = usize> {
+        self.semi_finished.iter().copied()
     }
 
     /// Rows of a stock-keeping unit, in the order of the file.

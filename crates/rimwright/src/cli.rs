@@ -22,6 +22,8 @@ pub(crate) enum Command {
     Plan(PlanArgs),
     /// Lay an order side by side with what else the shelf can make of it, other frames, and small changes.
     Compare(CompareArgs),
+    /// Check an order as it was taken, and read it back in plain words for the wearer; no frame, no shelf.
+    Intake(IntakeArgs),
     /// Say what is in a trace: sizes, circumferences, right against left, depth, doubts.
     Outline(OutlineArgs),
     /// Print the rules in force, each with its source; the output reads back as a rules file.
@@ -30,7 +32,7 @@ pub(crate) enum Command {
     Findings,
     /// Print the JSON Schema of a document.
     Schema {
-        /// The document: plan, outline or comparison.
+        /// The document: plan, outline, comparison or intake.
         name: String,
     },
     /// Plan an invented day of orders.
@@ -72,6 +74,9 @@ pub(crate) struct PlanArgs {
     /// Readings of the uncut lenses: they take the place of what the labels say.
     #[arg(long, value_name = "FILE")]
     pub(crate) measured: Option<PathBuf>,
+    /// Write what the shelf cannot make into this file, as records of ISO 16284 for a supplier.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) to_order: Option<PathBuf>,
     /// Show how a figure came about: edge.thickest_mm for both eyes, right.edge.thickest_mm for one, or all.
     #[arg(long, value_name = "FIGURE")]
     pub(crate) working: Option<String>,
@@ -96,6 +101,18 @@ pub(crate) struct CompareArgs {
     /// Write the edge strips as SVG into this folder.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) draw: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct IntakeArgs {
+    /// The order.
+    pub(crate) order: PathBuf,
+    /// The rules; else rules.toml beside the order, else the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) rules: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 #[derive(Debug, Args)]

@@ -1,12 +1,13 @@
 //! Drawings on the disk: all of a plan's, or none.
 
 use std::fs;
-use std::io::{self, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
 use crate::failure::Failure;
+use crate::files;
 
 /// Writes drawings, each with its name, into a folder. All are written beside their places first; only when all are
 /// there do they take their names, so that a full disk leaves neither half a drawing nor half a set.
@@ -28,23 +29,11 @@ fn write_beside(folder: &Path, drawings: &[(String, String)]) -> Result<Vec<(Nam
         if path.is_dir() {
             return Err(Failure::new(format!("{} is a folder", path.display()), "move it, or draw elsewhere"));
         }
-        let mut file = beside(folder).map_err(|e| Failure::writing(folder, &e))?;
+        let mut file = files::beside(folder).map_err(|e| Failure::writing(folder, &e))?;
         file.write_all(svg.as_bytes()).and_then(|()| file.flush()).map_err(|e| Failure::writing(&path, &e))?;
         written.push((file, path));
     }
     Ok(written)
-}
-
-/// A drawing is nobody's secret: it gets the permissions of any file, not those of a temporary one.
-fn beside(folder: &Path) -> io::Result<NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".drawing-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder)
 }
 
 fn take_names(written: Vec<(NamedTempFile, PathBuf)>) -> Result<(), Failure> {

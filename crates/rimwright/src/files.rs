@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::Read;
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use job::{Order, PerEye, Rules, Uncut};
 use planner::{FrameShapes, Shelf};
 use sha2::{Digest, Sha256};
+use tempfile::NamedTempFile;
 
 use crate::failure::Failure;
 
@@ -32,6 +33,30 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
         ));
     }
     Ok(bytes)
+}
+
+/// Writes a file whole or not at all: beside its place first, then under its name.
+pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    if path.is_dir() {
+        return Err(Failure::new(format!("{} is a folder", path.display()), "name a file in it"));
+    }
+    let folder = folder_of(path);
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { &folder };
+    let written = beside(folder).and_then(|mut file| file.write_all(bytes).and_then(|()| file.flush()).map(|()| file));
+    let file = written.map_err(|e| Failure::writing(path, &e))?;
+    file.persist(path).map(drop).map_err(|e| Failure::writing(path, &e.error))
+}
+
+/// What is written is nobody's secret: it gets the permissions of any file, not those of a temporary one.
+pub(crate) fn beside(folder: &Path) -> io::Result<NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".rimwright-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
 }
 
 /// SHA-256 in hexadecimal.

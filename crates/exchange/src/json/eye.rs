@@ -1,6 +1,8 @@
 //! One eye of a plan as JSON.
 
-use planner::plan::{NearMiss, OrderThickness, Shape, ToOrder};
+use job::Eye;
+use job::prescription::InUp;
+use planner::plan::{NearMiss, SemiFinished, Shape, ToOrder};
 use planner::{EyePlan, PrismPlan};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -230,34 +232,118 @@ impl From<&NearMiss> for NearMissJson {
 /// What to ask the supplier for.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct ToOrderJson {
+    /// In minus-cylinder form.
     #[serde(flatten)]
     power: PowerJson,
-    /// Least nominal diameter with the blank's middle on the optical centre, mm.
-    least_diameter_mm: Fine,
-    /// Decentration that this diameter allows for.
-    decentration: PlaceJson,
-    /// Centre thickness to ask for, mm.
-    centre_mm: Fine,
-    /// The thinnest edge that this centre leaves, mm (plus lenses).
+    /// The power as ordered.
+    as_ordered: FormJson,
+    /// Lens material.
+    material: String,
+    /// Its refractive index on the d line.
+    index_d: Fine,
+    /// Spheric, or aspheric where the fellow lens is.
+    #[schemars(extend("enum" = ["spheric", "aspheric"]))]
+    form: &'static str,
+    /// Series to match, where the fellow lens has one.
     #[serde(skip_serializing_if = "Option::is_none")]
-    thinnest_edge_mm: Option<Fine>,
+    series: Option<String>,
+    /// Treatments: the fellow lens's, else the order's.
+    treatments: Vec<String>,
+    /// Front curve to match, D on index 1.530.
+    front_curve_1530_d: Fine,
+    /// Whose curve that is: the order's own, the fellow eye's chosen blank, the fellow lens that the order describes, or
+    /// the usual one of this power (Vogel's rule).
+    #[schemars(extend("enum" = ["order", "fellow-blank", "fellow-lens", "usual"]))]
+    front_curve_from: &'static str,
+    /// Least nominal diameter with the blank's middle on the optical centre (with ground prism: on the reference point),
+    /// mm.
+    least_diameter_mm: Fine,
+    /// Decentration that this diameter allows for: where that point stands.
+    decentration: PlaceJson,
+    /// Centre thickness to ask for, at that point, mm.
+    centre_mm: Fine,
+    /// The thinnest edge that this centre leaves, mm.
+    thinnest_edge_mm: Fine,
+    /// Greatest thickness along the lens axis over the shape, mm.
+    greatest_mm: Fine,
     /// Ground prism to ask for.
     prism: PrismJson,
+    /// The same as amount and base; absent where none is ground.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    prism_at_reference_point: Option<BaseJson>,
+    /// Semi-finished blanks in stock that could be surfaced to it: material, kind, eye, form, what lies in the material,
+    /// front curve, diameter and centre were checked.
+    semi_finished: Vec<SemiFinishedJson>,
+    /// What to settle before it is ordered.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cautions: Option<Vec<String>>,
 }
 
-impl From<&ToOrder> for ToOrderJson {
-    fn from(order: &ToOrder) -> Self {
-        let (centre, edge) = match order.thickness {
-            OrderThickness::Centre(centre) => (centre, None),
-            OrderThickness::CentreForEdge { centre, edge } => (centre, Some(edge)),
-        };
+/// A prism by its amount and the direction of its base.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+struct BaseJson {
+    /// Amount, cm/m.
+    amount_cm_per_m: Fine,
+    /// Direction of the base, for the viewer.
+    base_deg: Direction,
+}
+
+impl BaseJson {
+    fn of(eye: Eye, prism: InUp) -> Option<Self> {
+        let (amount, base_deg) = crate::surfacing_order::amount_and_base(eye, prism)?;
+        Some(Self { amount_cm_per_m: Fine::new(amount), base_deg: Direction::new(base_deg) })
+    }
+}
+
+/// A semi-finished blank in stock.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+struct SemiFinishedJson {
+    /// Stock-keeping unit.
+    sku: String,
+    /// Cut-out margin with the blank's middle on the same point, mm.
+    margin_mm: Fine,
+    /// Its front curve less the one wanted, D on index 1.530.
+    front_curve_off_d: Fine,
+    /// Its centre thickness less the lens's greatest thickness along the axis, mm.
+    centre_to_spare_mm: Fine,
+    /// Where it lies.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    place: Option<String>,
+}
+
+impl From<&SemiFinished> for SemiFinishedJson {
+    fn from(semi: &SemiFinished) -> Self {
+        Self {
+            sku: semi.blank.sku.clone(),
+            margin_mm: semi.margin.into(),
+            front_curve_off_d: semi.curve_off.into(),
+            centre_to_spare_mm: semi.spare.into(),
+            place: semi.blank.place.clone(),
+        }
+    }
+}
+
+impl ToOrderJson {
+    fn new(eye: Eye, order: &ToOrder) -> Self {
         Self {
             power: optics::OrderedPower::new(order.sphere, order.cylinder).into(),
+            as_ordered: FormJson::new(order.ordered.sphere(), order.ordered.cylinder()),
+            material: order.material.to_string(),
+            index_d: Fine::new(order.index),
+            form: order.form.word(),
+            series: order.series.clone(),
+            treatments: order.treatment_names.clone(),
+            front_curve_1530_d: order.front_curve.curve_1530.into(),
+            front_curve_from: order.front_curve.from.word(),
             least_diameter_mm: order.least_diameter.into(),
             decentration: order.decentration.into(),
-            centre_mm: centre.into(),
-            thinnest_edge_mm: edge.map(Fine::from),
+            centre_mm: order.thickness.centre().into(),
+            thinnest_edge_mm: order.thinnest_edge.into(),
+            greatest_mm: order.greatest.into(),
             prism: order.prism.into(),
+            prism_at_reference_point: BaseJson::of(eye, order.prism),
+            semi_finished: order.semi_finished.iter().map(SemiFinishedJson::from).collect(),
+            cautions: Some(order.cautions.clone()).filter(|cautions| !cautions.is_empty()),
         }
     }
 }
@@ -292,7 +378,7 @@ impl From<&EyePlan> for EyeJson {
             assumed: lens.map(|lens| lens.assumed.iter().map(AssumedJson::from).collect()),
             spread: lens.map(|lens| lens.spread.iter().map(SpreadJson::from).collect()),
             near_misses: eye.near_misses.iter().map(NearMissJson::from).collect(),
-            to_order: eye.to_order.as_ref().map(ToOrderJson::from),
+            to_order: eye.to_order.as_ref().map(|order| ToOrderJson::new(eye.eye, order)),
         }
     }
 }

@@ -5,10 +5,10 @@ use schemars::transform::{Transform, transform_subschemas};
 use schemars::{JsonSchema, Schema};
 use serde_json::Value;
 
-use super::{ComparisonJson, OutlineJson, PlanJson};
+use super::{ComparisonJson, IntakeJson, OutlineJson, PlanJson};
 
 /// The documents that have a schema.
-pub const NAMES: &[&str] = &["plan", "outline", "comparison"];
+pub const NAMES: &[&str] = &["plan", "outline", "comparison", "intake"];
 
 /// The JSON Schema (2020-12) of a document by its name.
 #[must_use]
@@ -16,6 +16,7 @@ pub fn schema(name: &str) -> Option<Schema> {
     match name {
         "plan" => Some(of::<PlanJson>()),
         "comparison" => Some(of::<ComparisonJson>()),
+        "intake" => Some(of::<IntakeJson>()),
         "outline" => Some(of::<OutlineJson>()),
         _ => None,
     }

@@ -5,6 +5,7 @@ mod day;
 mod demo;
 mod demo_files;
 mod findings;
+mod intake;
 mod job;
 mod man;
 mod outline;
@@ -12,6 +13,7 @@ mod plan;
 mod rules;
 mod schema;
 mod show;
+mod to_order;
 
 use crate::cli::Command;
 use crate::failure::Failure;
@@ -29,6 +31,7 @@ pub(crate) fn run(command: &Command, out: &mut Output) -> Result<u8, Failure> {
     match command {
         Command::Plan(args) => plan::run(args, out),
         Command::Compare(args) => compare::run(args, out),
+        Command::Intake(args) => intake::run(args, out),
         Command::Outline(args) => outline::run(args, out),
         Command::Rules(args) => rules::run(args, out),
         Command::Findings => findings::run(out),

@@ -34,6 +34,9 @@ fn single(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
             (measured.read.clone(), Some(measured))
         }
     };
+    if let Some(path) = &args.to_order {
+        super::to_order::write(path, &plan, &job.order)?;
+    }
     match rendered(&plan, measured.as_ref(), &job, &wishes, &bench)? {
         Some(text) => out.text(&text)?,
         None => return Err(text::working::unknown(&plan, wishes.figure().unwrap_or_default())),
@@ -62,6 +65,9 @@ fn folder(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
     }
     if args.measured.is_some() {
         return Err(Failure::new("--measured tells of the lenses of one order", "plan that order alone"));
+    }
+    if args.to_order.is_some() {
+        return Err(Failure::new("--to-order writes what one order needs from a supplier", "plan that order alone"));
     }
     let in_force = files::rules(args.rules.as_deref(), &args.order)?;
     let shelf = files::shelf(args.shelf.as_deref(), &args.order, &in_force.rules)?;

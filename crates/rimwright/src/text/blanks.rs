@@ -1,11 +1,13 @@
 //! The blanks: chosen, to be ordered, and those that come near.
 
+use job::prescription::InUp;
 use job::{Blank, Eye};
+use optics::OrderedPower;
 use planner::Plan;
-use planner::plan::{EyePlan, LensPlan, OrderThickness, Reason};
+use planner::plan::{CurveFrom, EyePlan, LensPlan, OrderThickness, Reason, SemiFinished, ToOrder};
 
 use super::page::Page;
-use super::words::{minus, place, power, prism, signed, two};
+use super::words::{at, minus, place, power, prism, sentence, signed, two};
 
 /// Near misses shown for an eye.
 const MISSES: usize = 4;
@@ -41,28 +43,84 @@ fn packet(blank: &Blank) -> String {
     }
 }
 
-/// What to ask the supplier for.
+/// What to ask the supplier for, line by line as it is read over the telephone.
 pub(super) fn to_order(page: &mut Page, plan: &Plan) {
     for eye in plan.planned() {
         let Some(order) = &eye.to_order else { continue };
-        let thickness = match order.thickness {
-            OrderThickness::Centre(centre) => format!("centre {} mm", two(centre.mm())),
-            OrderThickness::CentreForEdge { centre, edge } => {
-                format!("centre {} mm, which leaves {} at the thinnest edge", two(centre.mm()), two(edge.mm()))
-            }
-        };
-        let ground = prism(order.prism).map_or(String::new(), |p| format!(", {p} ground"));
-        page.wrapped(
-            &format!("  {} to order: ", eye.eye.letter()),
+        page.gap();
+        page.line(&format!("To order, {} lens:", eye.eye));
+        let mut row = |label: &str, text: &str| page.wrapped(&format!("  {label:<11} "), text);
+        let minus_form = OrderedPower::new(order.sphere, order.cylinder);
+        row("power", &power(minus_form));
+        if minus_form != order.ordered {
+            row("as ordered", &power(order.ordered));
+        }
+        if eye.prism.ordered != InUp::default() {
+            row("prism", &to_grind(eye, order));
+        }
+        let series = order.series.as_ref().map_or(String::new(), |series| format!(", series {series}"));
+        row("material", &format!("{}, index {:.3}, {}{series}", order.material, order.index, order.form.word()));
+        let none = "none".to_owned();
+        row("treatments", &Some(order.treatment_names.join(", ")).filter(|names| !names.is_empty()).unwrap_or(none));
+        row("front", &format!("{} on 1.530, {}", signed(order.front_curve.curve_1530.dioptres()), curve_from(order)));
+        let point = if order.prism == InUp::default() { "optical centre" } else { "prism reference point" };
+        row(
+            "across",
             &format!(
-                "{}{ground}; {:.1} mm across or more with the optical centre in its middle (the eye asks {}); {thickness}",
-                power(optics::OrderedPower::new(order.sphere, order.cylinder)),
+                "{:.0} mm or more ({:.1} figured) with its {point} in the middle, which will stand {}",
+                order.diameter_asked().mm(),
                 order.least_diameter.mm(),
-                place(order.decentration),
+                place(order.decentration)
             ),
         );
+        let edge = match order.thickness {
+            OrderThickness::Centre(_) => format!("the thinnest edge is then {} mm", two(order.thinnest_edge.mm())),
+            OrderThickness::CentreForEdge { edge, .. } => format!("for a thinnest edge of {} mm", two(edge.mm())),
+        };
+        row("centre", &format!("{} mm, {edge}", two(order.centre_asked().mm())));
+        for caution in &order.cautions {
+            row("settle", &sentence(caution));
+        }
+        for semi in order.semi_finished.iter().take(MISSES) {
+            row("or surface", &surfaced(semi));
+        }
+        if order.semi_finished.len() > MISSES {
+            row("", "and others; --json lists them");
+        }
     }
     page.gap();
+}
+
+fn to_grind(eye: &EyePlan, order: &ToOrder) -> String {
+    match prism(order.prism) {
+        Some(ground) => {
+            let (x, y) = (order.prism.base_in.cm_per_m() * eye.eye.nasal(), order.prism.base_up.cm_per_m());
+            let (amount, deg) = (units::maths::hypot(x, y), units::maths::atan2_deg(y, x));
+            format!("{ground}, ground, at the reference point: {} \u{394} with its base at {}", two(amount), at(deg))
+        }
+        None => "none to grind: where the optical centre stands gives what is prescribed".to_owned(),
+    }
+}
+
+fn curve_from(order: &ToOrder) -> &'static str {
+    match order.front_curve.from {
+        CurveFrom::Order => "as the order wants it",
+        CurveFrom::Fellow => "to match the blank of the fellow eye",
+        CurveFrom::Mate => "to match the fellow lens",
+        CurveFrom::Usual => "a usual one (Vogel's rule): there is none to match",
+    }
+}
+
+/// A semi-finished blank, with what was checked of it.
+fn surfaced(semi: &SemiFinished) -> String {
+    let lies = semi.blank.place.as_ref().map_or(String::new(), |place| format!(" ({place})"));
+    format!(
+        "{}{lies}: {} mm to spare round the shape, front {} D from the one wanted, {} mm thicker than the lens",
+        semi.blank.sku,
+        two(semi.margin.mm()),
+        signed(semi.curve_off.dioptres()),
+        two(semi.spare.mm())
+    )
 }
 
 /// Blanks that come near, for whoever wonders why not this one. Where a blank was chosen, one of another power is no
