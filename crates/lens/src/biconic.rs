@@ -4,7 +4,6 @@ use optics::Curvature;
 use units::maths::sqrt;
 use units::{Angle, Working, step};
 
-use crate::conic::Conic;
 use crate::surface::On;
 use crate::vector::Vec3;
 use crate::volume::Rim;
@@ -71,24 +70,7 @@ impl Biconic {
         On { sag, square: [-rise(cu, ku, u), -rise(cv, kv, v), root * (1.0 + root)] }
     }
 
-    /// Where a line meets the quadric with the same curvatures, for a start; where it meets none, that with the conic of
-    /// revolution which has the biconic's own section in the meridian of the line's foot, and ends where that ends.
-    #[inline]
-    pub(crate) fn start_anywhere(self, q: Vec3, a: Vec3) -> f64 {
-        let start = self.start(q, a);
-        if start.is_nan() { self.section(q[0], q[1]).line(q, a) } else { start }
-    }
-
-    /// The conic of revolution whose section is the biconic's in the meridian of (u, v).
-    fn section(self, u: f64, v: f64) -> Conic {
-        let ([cu, cv], [ku, kv]) = (self.c, self.k);
-        let square = u * u + v * v;
-        let c = (cu * u * u + cv * v * v) / square;
-        let root = ((1.0 + ku) * cu * cu * u * u + (1.0 + kv) * cv * cv * v * v) / square;
-        Conic { c, k: root / (c * c) - 1.0 }
-    }
-
-    /// Where a line meets the quadric with the same curvatures.
+    /// Where a line meets the quadric with the same curvatures, for a start.
     #[inline]
     pub(crate) fn start(self, q: Vec3, a: Vec3) -> f64 {
         let ([cu, cv], [ku, kv]) = (self.c, self.k);
@@ -118,6 +100,7 @@ impl Biconic {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::conic::Conic;
 
     fn biconic(constants: [f64; 2]) -> Biconic {
         Biconic::new(Curvature::per_mm(1.0 / 70.0), Curvature::per_mm(1.0 / 58.0), Angle::from_deg(30.0), constants)

@@ -30,6 +30,10 @@ const MOST_STEPS: usize = 20;
 /// A step shorter than this, mm, is the last: the next would be its square times half a curvature, 1e-14 mm.
 const LAST_STEP: f64 = 1e-6;
 
+/// Starts along a line, either way, and how far apart, mm: over a lens a line drifts by a tenth of that.
+const STARTS: i32 = 10;
+const APART: f64 = 4.0;
+
 /// Lines that are followed together.
 const BATCH: usize = 64;
 
@@ -50,9 +54,13 @@ impl Seen {
             Surface::Sphere(sphere) => sphere.line(q, self.a),
             Surface::Conic(conic) => conic.line(q, self.a),
             Surface::Torus(torus) if self.straight => torus.sag_uv(q[0], q[1]) - q[2],
-            Surface::Torus(torus) => self.followed(q, torus.start(q, self.a), |u, v| torus.on(u, v)),
+            Surface::Torus(torus) => {
+                self.followed(q, torus.start(q, self.a), |u, v| torus.on(u, v)).unwrap_or(f64::NAN)
+            }
             Surface::Biconic(biconic) if self.straight => biconic.sag_uv(q[0], q[1]) - q[2],
-            Surface::Biconic(biconic) => self.followed(q, biconic.start_anywhere(q, self.a), |u, v| biconic.on(u, v)),
+            Surface::Biconic(biconic) => {
+                self.followed(q, biconic.start(q, self.a), |u, v| biconic.on(u, v)).unwrap_or(f64::NAN)
+            }
         }
     }
 
@@ -65,9 +73,9 @@ impl Seen {
             Surface::Sphere(sphere) => sphere.line(q, self.a),
             Surface::Conic(conic) => conic.line(q, self.a),
             Surface::Torus(torus) => torus.start(q, self.a),
-            Surface::Biconic(biconic) => biconic.start_anywhere(q, self.a),
+            Surface::Biconic(biconic) => biconic.start(q, self.a),
         };
-        self.followed(q, self.with_correction(q, start), |u, v| self.on(u, v))
+        self.followed(q, self.with_correction(q, start), |u, v| self.on(u, v)).unwrap_or(f64::NAN)
     }
 
     /// A depth to which the correction there is added: nearer than without it.
@@ -91,21 +99,35 @@ impl Seen {
         (sag - z) * square[2] / dot(square, self.a)
     }
 
-    /// Where a line meets a surface that has no closed form for it: Newton's iteration.
-    fn followed(&self, q: Vec3, start: f64, on: impl Fn(f64, f64) -> On) -> f64 {
-        // What the start is taken from may end before the surface does: then from the plane.
-        let mut s = if start.is_nan() { -q[2] / self.a[2] } else { start };
+    /// Where a line meets a surface that has no closed form for it: Newton's iteration. A step that leads beyond the
+    /// surface's end is halved.
+    fn followed(&self, q: Vec3, start: f64, on: impl Fn(f64, f64) -> On) -> Option<f64> {
+        let (mut s, mut last) = (start, f64::NAN);
         for _ in 0..MOST_STEPS {
             let step = self.step(q, s, &on);
+            if step.is_nan() {
+                s = if last.is_nan() { self.start_along(q, &on)? } else { 0.5 * (s + last) };
+                continue;
+            }
+            last = s;
             s += step;
             if step.abs() <= LAST_STEP {
-                return s;
-            }
-            if step.is_nan() {
-                break;
+                return Some(s);
             }
         }
-        f64::NAN
+        None
+    }
+
+    /// The start where that with a simpler surface is none: the point of the line nearest to the plane through the vertex
+    /// over or under which there is the surface.
+    #[cold]
+    fn start_along(&self, q: Vec3, on: impl Fn(f64, f64) -> On) -> Option<f64> {
+        let plane = -q[2] / self.a[2];
+        let starts = (0..=STARTS).flat_map(|i| [plane + f64::from(i) * APART, plane - f64::from(i) * APART]);
+        starts.into_iter().find(|&s| {
+            let [u, v, _] = plus(q, s, self.a);
+            !on(u, v).sag.is_nan()
+        })
     }
 
     /// Depths under many points, mm; NaN where the surface ends.
@@ -274,3 +296,61 @@ impl Seen {
 }
 
 const ON_THE_LINE: &str = "the point on the line, in the surface's own axes";
+
+#[cfg(test)]
+mod tests {
+    use optics::Curvature;
+    use proptest::prelude::*;
+    use units::Angle;
+
+    use super::*;
+    use crate::biconic::Biconic;
+    use crate::correction::HalfExponent;
+    use crate::placed::Placed;
+    use crate::torus::{Torus, TorusForm};
+    use crate::vector::{Basis, unit};
+
+    fn surfaces(along: f64, across: f64, constants: [f64; 2]) -> [Surface; 4] {
+        let (one, other, axis) = (Curvature::per_mm(along), Curvature::per_mm(across), Angle::from_deg(25.0));
+        [
+            Surface::Torus(Torus::new(one, other, axis, TorusForm::Tyre)),
+            Surface::Torus(Torus::new(one, other, axis, TorusForm::Barrel)),
+            Surface::Conic(Conic::new(one, constants[0])),
+            Surface::Biconic(Biconic::new(one, other, axis, constants)),
+        ]
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(2048))]
+
+        /// A line through a point of a surface finds that point, out to where the surface is as steep as 2 to 1, whatever
+        /// its two curvatures: singly and in a batch.
+        #[test]
+        fn a_line_through_a_point_finds_it(
+            along in -0.02f64..0.04, across in -0.02f64..0.04, constants in prop::array::uniform2(-3.0f64..2.0),
+            deeper in prop_oneof![Just(0.0), -0.5f64..0.5], place in (-32.0f64..32.0, -32.0f64..32.0),
+            lean in 0.0f64..0.15, towards in 0.0f64..360.0,
+        ) {
+            let towards = Angle::from_deg(towards);
+            let a = unit([lean * towards.cos(), lean * towards.sin(), 1.0]);
+            let plane = Basis::least_turn_to(a);
+            for surface in surfaces(along, across, constants) {
+                let correction = Correction::at(HalfExponent::Two, deeper, 25.0);
+                let placed = Placed { surface, correction, vertex: [0.0; 3], basis: Basis::LENS };
+                let seen = placed.seen([0.0; 3], plane);
+                let (u, v) = surface.turned(place.0, place.1);
+                let on = seen.on(u, v);
+                let [su, sv, sz] = on.square;
+                if on.sag.is_nan() || (su * su + sv * sv).sqrt() > 2.0 * sz {
+                    continue;
+                }
+                let point = [place.0, place.1, on.sag];
+                let (x, y, depth) = (dot(point, plane.x), dot(point, plane.y), dot(point, plane.depth));
+                let mut many = [0.0; 3];
+                seen.depths(&[0.0, x, x], &[0.0, y, y], &mut many);
+                prop_assert!((seen.depth(x, y) - depth).abs() < 1e-10, "{surface:?} {} {depth}", seen.depth(x, y));
+                prop_assert!((many[1] - depth).abs() < 1e-10 && (many[2] - depth).abs() < 1e-10, "{surface:?} {many:?}");
+            }
+        }
+    }
+}
