@@ -82,15 +82,19 @@ impl Correction {
 
     /// The corrected sagitta, as a step.
     pub(crate) fn worked(self, w: &mut Working, sag: f64, x: f64, y: f64) -> f64 {
+        // Told by what it adds 25 mm from the vertex: the coefficients themselves have few digits left when printed.
+        let added_25 = self.sag(25.0, 0.0);
         match self.terms {
-            [_, a, _] if a != 0.0 => step!(w, corrected = sag + a * (x * x + y * y) * (x * x + y * y);
-                sag["mm"], a["mm^-3"], x["mm"], y["mm"]; "mm", ADDED),
-            [_, _, a] if a != 0.0 => {
-                step!(w, corrected = sag + a * (x * x + y * y) * (x * x + y * y) * (x * x + y * y);
-                sag["mm"], a["mm^-5"], x["mm"], y["mm"]; "mm", ADDED)
+            [_, a, _] if a != 0.0 => {
+                step!(w, corrected = sag + added_25 * ((x * x + y * y) / 625.0) * ((x * x + y * y) / 625.0);
+                sag["mm"], added_25["mm"], x["mm"], y["mm"]; "mm", ADDED)
             }
-            [a, _, _] => step!(w, corrected = sag + a * (x * x + y * y);
-                sag["mm"], a["mm^-1"], x["mm"], y["mm"]; "mm", ADDED),
+            [_, _, a] if a != 0.0 => {
+                step!(w, corrected = sag + added_25 * ((x * x + y * y) / 625.0) * ((x * x + y * y) / 625.0) * ((x * x + y * y) / 625.0);
+                sag["mm"], added_25["mm"], x["mm"], y["mm"]; "mm", ADDED)
+            }
+            [..] => step!(w, corrected = sag + added_25 * ((x * x + y * y) / 625.0);
+                sag["mm"], added_25["mm"], x["mm"], y["mm"]; "mm", ADDED),
         }
     }
 }

@@ -66,6 +66,71 @@ Q,adc-1.498,single-vision,spheric,+4.50,,70,,8.00,1.530,3
     }
 }
 
+/// Prism ground, conics on both sides, a toric front, a corrected back; both settings of the cutting axis.
+#[test]
+fn every_step_comes_out_again_on_every_surface() {
+    let shop = Shop::new();
+    let right = "sphere_d = \"-4.25\", cylinder_d = \"-1.00\", axis_deg = 170, prism = [{ cm_per_m = \"1.00\", base = \"in\" }]";
+    for (row_r, row_l) in [
+        // A biconic back behind a conic front, tilted for the prism; a conic alone.
+        ("R,aspheric,-4.25,-1.00,1.0,,,,-0.7,0.4", "L,aspheric,-3.75,,,,,,-0.7,"),
+        // A toric front that is a biconic; a sphere whose form only its check thickness tells.
+        ("R,spheric,-4.25,-1.00,1.0,,,front,-0.5,", "L,spheric,-3.75,,,,,,,"),
+        ("R,aspheric,-4.25,-1.00,1.0,4.90,28,,,", "L,aspheric,-3.75,,,4.30,28,,,"),
+    ] {
+        let tail = "polycarbonate-1.586,S1,single-vision,70,68,2.5,3.25,1.530,anti-reflective,3";
+        let shelf = format!(
+            "sku,form,sphere_d,cylinder_d,base_in_cm_per_m,check_mm,check_radius_mm,torus,front_conic,back_conic,material,series,\
+             type,nominal_mm,usable_mm,centre_mm,front_curve_d,front_curve_index,treatments,quantity\n{row_r},{tail}\n{row_l},{tail}\n"
+        );
+        shop.write("shelf.csv", shelf);
+        assert!(crate::shop::ORDER.contains(right));
+        // The base lies in on the packet, and the packet stays level: the axis is written for it.
+        shop.write("order.toml", crate::shop::ORDER.replace("axis_deg = 170", "axis_deg = 180"));
+        for rules in ["", "[block]\naxis = \"lens-axis\"\n"] {
+            shop.write("rules.toml", rules);
+            let plan = shop.plan(&["order.toml", "--working", "all"]);
+            assert!(
+                plan["right"]["blank"].is_object() && plan["left"]["blank"].is_object(),
+                "{row_r}: {}",
+                plan["findings"]
+            );
+            let steps = again(&plan);
+            assert!(steps > 100, "only {steps} steps with {row_r}");
+        }
+    }
+}
+
+/// What the two settings of the cutting axis differ by is what two plans differ by.
+#[test]
+fn the_other_axis_is_the_plan_under_the_other_rules() {
+    let shop = Shop::new();
+    let here = shop.plan(&["order.toml", "--working", "right.block.other_axis"]);
+    shop.write("rules.toml", "[block]\naxis = \"lens-axis\"\n");
+    let there = shop.plan(&["order.toml"]);
+    let differs = |name: &str| {
+        let steps = here["working"]["right.block.other_axis"].as_array().unwrap();
+        steps.iter().find(|s| s["symbol"] == name).unwrap_or_else(|| panic!("{name}: {steps:?}"))["value"]
+            .as_f64()
+            .unwrap()
+    };
+    for (name, group, key) in [
+        ("thinnest_differs", "edge", "thinnest_mm"),
+        ("thickest_differs", "edge", "thickest_mm"),
+        ("margin_differs", "coverage", "margin_mm"),
+    ] {
+        let of = |plan: &Value| plan["right"][group][key].as_f64().unwrap();
+        assert!((differs(name) - (of(&here) - of(&there))).abs() < 2e-4, "{name}");
+    }
+    let mass = |plan: &Value| plan["right"]["mass_g"].as_f64().unwrap();
+    assert!((differs("mass_differs") - (mass(&here) - mass(&there))).abs() < 2e-3);
+    // The two axes differ by the lean of the one: asin of the distance between block point and vertex over the radius.
+    let (block, lean) = (&here["right"]["block"], differs("axes_differ"));
+    let tilt = |key: &str| block[key].as_f64().unwrap().to_radians().tan();
+    let wanted = tilt("tilt_in_deg").hypot(tilt("tilt_up_deg")).atan().to_degrees();
+    assert!((lean - wanted).abs() < 0.02, "{lean} {wanted}");
+}
+
 #[test]
 fn every_step_of_the_demo_comes_out_again() {
     let shop = Shop::new();
