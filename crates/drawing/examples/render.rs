@@ -37,6 +37,12 @@ fn main() {
         }
         let mut scenes = drawing::all(&job.plan(), job.rules().block.lies);
         scenes.push(("outline".to_owned(), drawing::outline(&job.frame())));
+        if matches!(job.name, "plain" | "wide" | "high-minus") {
+            let compared = plans::beside(&job, 3).into_iter().chain(plans::beside(&job, 12)).enumerate();
+            scenes.extend(compared.map(|(i, scene)| (format!("{}-{i}", scene.name), scene)));
+            let measured = drawing::measured(&job.measured(plans::READINGS));
+            scenes.extend(measured.map(|scene| (scene.name.clone(), scene)));
+        }
         for (stem, scene) in scenes {
             let svg = drawing::svg(&scene);
             let path = Path::new(folder).join(format!("{}-{stem}", job.name));

@@ -1,138 +1,252 @@
-//! Both lenses cut through level at their vertices, beneath one another with the nose at the left: what one sees of the
-//! two side by side.
+//! Both lenses cut through level at their vertices, beside one another on one scale with the nose between them, and what
+//! the two differ by.
 
+use outline::{Outline, Point};
 use planner::{EyePlan, LensPlan, Plan};
+use units::Mm;
 
 use crate::lines::{self, CENTRE, OUTLINE, THIN};
 use crate::scene::{Anchor, Ink, Scene, Spot, Weight, spot};
-use crate::seen::course;
+use crate::seen::parameters;
 use crate::sheet::{LABEL, Sheet, TEXT};
 use crate::{figure, marks, title_block};
 
-/// How much larger than life the sections are drawn.
-const SCALE: f64 = 2.0;
-/// Where the nasal edge stands.
-const START: f64 = 34.0;
-/// Room over a section.
-const OVER: f64 = 12.0;
+/// Narrowest sheet: A4 less its margins.
+const SHEET: f64 = 186.0;
+/// How much larger than life sections may be drawn: the first that has room.
+const SCALES: [f64; 5] = [2.5, 2.0, 1.75, 1.5, 1.25];
+/// Room between the nasal edges, and beside each temporal one.
+const BETWEEN: f64 = 16.0;
+const BESIDE: f64 = 9.0;
+/// From the top of the sheet to the highest point of a section.
+const OVER: f64 = 25.0;
+/// From the lowest point of a section to the figures.
+const UNDER: f64 = 20.0;
+/// From row to row.
+const ROW: f64 = 5.0;
 /// Points along a section.
-const POINTS: u32 = 120;
+const POINTS: u32 = 160;
 
 /// The two lenses in section; none unless both have their blanks.
+///
+/// The section lies at the level of each lens's vertex, which is its optical centre where no prism is ground; depths are
+/// along each lens's own cutting axis, and the fronts stand level at the vertices.
 #[must_use]
 pub fn balance(plan: &Plan) -> Option<Scene> {
     let right = Section::new(plan.eyes.right.as_ref()?)?;
     let left = Section::new(plan.eyes.left.as_ref()?)?;
-    let wide = [&right, &left].map(|s| SCALE * s.wide).into_iter().fold(0.0, f64::max);
-    let width = (START + wide + 42.0).max(186.0);
-    let heights = [&right, &left].map(|s| SCALE * s.deep + OVER + 9.0);
-    let foot = 10.0 + heights[0] + heights[1];
-    let mut sheet = Sheet::new(width, foot + 22.0 + title_block::HIGH + 4.0);
-    draw(&mut sheet, &right, 10.0 + OVER);
-    draw(&mut sheet, &left, 10.0 + heights[0] + OVER);
-    let apart = |name: &str, right: f64, left: f64, unit: &str| {
-        format!("{name} {} {unit} apart", figure::thickness((right - left).abs()))
+    let sections = [&right, &left];
+    let wide = right.wide() + left.wide();
+    let room = SHEET - BETWEEN - 2.0 * BESIDE;
+    let scale = SCALES.into_iter().find(|scale| scale * wide <= room).unwrap_or(1.0);
+    let width = (scale * wide + BETWEEN + 2.0 * BESIDE).max(SHEET);
+    let over = sections.iter().map(|s| s.extent().0).fold(f64::INFINITY, f64::min);
+    let under = sections.iter().map(|s| s.extent().1).fold(f64::NEG_INFINITY, f64::max);
+    let rows = rows(&right, &left);
+    let figures = OVER + scale * (under - over) + UNDER;
+    let foot = figures + ROW * rows.len() as f64;
+    let mut sheet = Sheet::new(width, foot + 14.0 + title_block::HIGH + 4.0);
+
+    let middle = 0.5 * (width + scale * (right.wide() - left.wide()));
+    let level = OVER - scale * over;
+    marks::eye(&mut sheet, spot(4.0, 4.0), job::Eye::Right, 7.0);
+    sheet.words(spot(12.6, 8.7), Anchor::Start, TEXT, Ink::Ink, Weight::Regular, "right eye");
+    let corner = width - 11.0;
+    marks::eye(&mut sheet, spot(corner, 4.0), job::Eye::Left, 7.0);
+    sheet.words(spot(corner - 1.6, 8.7), Anchor::End, TEXT, Ink::Ink, Weight::Regular, "left eye");
+    for section in sections {
+        let nose = middle - 0.5 * BETWEEN * section.plan.eye.nasal();
+        draw(&mut sheet, section, spot(nose - scale * section.nose, level), scale);
+    }
+    table(&mut sheet, &rows, figures);
+    title_block::scale_bar(&mut sheet, spot(6.0, foot + 6.0));
+    let words = match figure::short(50.0 / scale).as_str() {
+        "50" => "true size".to_owned(),
+        of_lens => format!("50 mm on paper: {of_lens} mm of lens"),
     };
-    let (r, l) = (right.lens, left.lens);
-    let words = [
-        apart("thickest edges", r.edge.thickest.mm(), l.edge.thickest.mm(), "mm"),
-        apart("centres", r.thickness.vertex.mm(), l.thickness.vertex.mm(), "mm"),
-        apart("front curves on 1.530", r.front_curve_1530.dioptres(), l.front_curve_1530.dioptres(), "D"),
-        apart("masses", r.mass_g, l.mass_g, "g"),
-    ]
-    .join("; ");
-    sheet.words(spot(6.0, foot + 4.0), Anchor::Start, TEXT, Ink::Ink, Weight::Medium, words.clone());
-    title_block::scale_bar(&mut sheet, spot(6.0, foot + 13.0));
-    sheet.words(spot(60.0, foot + 14.2), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, "on paper: 25 mm of lens");
+    sheet.words(spot(61.0, foot + 7.2), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
     let number = plan.number.as_str();
     let view = "Both lenses in section";
-    title_block::title_block(&mut sheet, Some(number), view, "from below, nose at the left", "2:1");
-    Some(sheet.scene("balance".to_owned(), format!("{view}, order {number}"), format!("{}.", figure::capital(&words))))
+    let seen = "from below, front up: right eye on the left";
+    title_block::title_block(&mut sheet, Some(number), view, seen, &format!("{scale}:1"));
+    let said: Vec<String> = rows.iter().map(Row::said).collect();
+    Some(sheet.scene("balance".to_owned(), format!("{view}, order {number}"), format!("{}.", said.join("; "))))
 }
 
 /// One lens in section.
 struct Section<'a> {
     plan: &'a EyePlan,
     lens: &'a LensPlan,
-    /// From the nasal edge outwards: front and back depth.
+    /// From the viewer's left to the right: x, and front and back depth from the front at the vertex.
     course: Vec<(f64, f64, f64)>,
-    wide: f64,
-    deep: f64,
-    least: f64,
-    /// How far the vertex lies from the nasal edge.
+    /// x of the nasal edge and of the vertex.
+    nose: f64,
     vertex: f64,
 }
 
 impl<'a> Section<'a> {
     fn new(plan: &'a EyePlan) -> Option<Self> {
         let lens = plan.lens.as_ref()?;
-        let (vertex_x, level) = plan.vertex?.xy(plan.eye);
-        let (low, high) = crossings(lens, level)?;
-        let nasal = plan.eye.nasal();
-        let nose = if nasal > 0.0 { high } else { low };
+        let (vertex, level) = plan.vertex?.xy(plan.eye);
+        let (low, high) = crossings(lens.cut.outline(), level)?;
+        let zero = lens.cutting.front_depth(Point::new(vertex, level))?;
         let mut course = Vec::new();
         for i in 0..=POINTS {
-            let out = (high - low) * f64::from(i) / f64::from(POINTS);
-            let wall = lens.cutting.wall(outline::Point::new(nose - nasal * out, level))?;
-            course.push((out, wall.front_depth.mm(), wall.back_depth.mm()));
+            let x = low + (high - low) * f64::from(i) / f64::from(POINTS);
+            let wall = lens.cutting.wall(Point::new(x, level))?;
+            course.push((x, wall.front_depth.mm() - zero, wall.back_depth.mm() - zero));
         }
-        let least = course.iter().map(|c| c.1).fold(f64::INFINITY, f64::min);
-        let most = course.iter().map(|c| c.2).fold(f64::NEG_INFINITY, f64::max);
-        let vertex = (nose - vertex_x) * nasal;
-        Some(Self { plan, lens, course, wide: high - low, deep: most - least, least, vertex })
+        let nose = if plan.eye.nasal() > 0.0 { high } else { low };
+        Some(Self { plan, lens, course, nose, vertex })
+    }
+
+    fn wide(&self) -> f64 {
+        self.course.last().map_or(0.0, |c| c.0) - self.course.first().map_or(0.0, |c| c.0)
+    }
+
+    /// Least and greatest depth.
+    fn extent(&self) -> (f64, f64) {
+        self.course.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), c| (a.min(c.1), b.max(c.2)))
+    }
+
+    /// Its ends: nasal, temporal.
+    fn ends(&self) -> Option<[(f64, f64, f64); 2]> {
+        let (first, last) = (*self.course.first()?, *self.course.last()?);
+        Some(if self.plan.eye.nasal() > 0.0 { [last, first] } else { [first, last] })
+    }
+
+    /// Square edge at its ends: nasal, temporal.
+    fn edges(&self) -> [f64; 2] {
+        self.ends().map_or([0.0; 2], |ends| ends.map(|end| end.2 - end.1))
     }
 }
 
-/// Where the outline crosses a level; none where it lies beyond.
-fn crossings(lens: &LensPlan, level: f64) -> Option<(f64, f64)> {
-    let points = course(lens.cut.outline());
-    let mut at = Vec::new();
-    for (i, p) in points.iter().enumerate() {
-        let q = points[(i + 1) % points.len()];
-        if (p.y > level) != (q.y > level) {
-            at.push(p.x + (level - p.y) / (q.y - p.y) * (q.x - p.x));
+/// Where the outline crosses a level, leftmost and rightmost; none where it lies beyond.
+fn crossings(outline: &Outline, level: f64) -> Option<(f64, f64)> {
+    let at = parameters(outline);
+    let mut found = Vec::new();
+    for (i, &from) in at.iter().enumerate() {
+        let to = at.get(i + 1).copied().unwrap_or(core::f64::consts::TAU);
+        let over = |t: f64| outline.point(t).y > level;
+        if over(from) == over(to) {
+            continue;
         }
+        let (mut a, mut b) = (from, to);
+        for _ in 0..50 {
+            let t = 0.5 * (a + b);
+            if over(t) == over(from) { a = t } else { b = t }
+        }
+        found.push(outline.point(a).x);
     }
-    // A hair inside, so that the wall is met at both ends.
-    let low = at.iter().copied().reduce(f64::min)?;
-    let high = at.iter().copied().reduce(f64::max)?;
-    Some((low, high))
+    Some((found.iter().copied().reduce(f64::min)?, found.iter().copied().reduce(f64::max)?))
 }
 
-fn draw(sheet: &mut Sheet, section: &Section<'_>, top: f64) {
-    let at = |out: f64, depth: f64| spot(START + SCALE * out, top + SCALE * (depth - section.least));
-    let front: Vec<Spot> = section.course.iter().map(|c| at(c.0, c.1)).collect();
-    let back: Vec<Spot> = section.course.iter().map(|c| at(c.0, c.2)).collect();
-    let mut area = front;
-    area.extend(back.iter().rev());
+/// Draws a section whose x = 0 at the level of the vertex's front lies at `origin`.
+fn draw(sheet: &mut Sheet, section: &Section<'_>, origin: Spot, scale: f64) {
+    let at = |x: f64, depth: f64| origin.by(scale * x, scale * depth);
+    let mut area: Vec<Spot> = section.course.iter().map(|c| at(c.0, c.1)).collect();
+    area.extend(section.course.iter().rev().map(|c| at(c.0, c.2)));
     sheet.area(&area, Some(Ink::Water), Some(OUTLINE));
-    marks::eye(sheet, spot(4.0, top - 2.0), section.plan.eye, 7.0);
-    sheet.words(spot(4.0, top + 9.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, figure::eye(section.plan.eye));
-    let [Some(&nose), Some(&temple)] = [section.course.first(), section.course.last()] else { return };
-    let end = |sheet: &mut Sheet, c: (f64, f64, f64), anchor: Anchor, k: f64, name: &str| {
-        let (front, back) = (at(c.0, c.1).by(k, 0.0), at(c.0, c.2).by(k, 0.0));
+    let Some(ends) = section.ends() else { return };
+    for ((x, front, back), (name, out)) in
+        ends.into_iter().zip([("nose", section.plan.eye.nasal()), ("temple", -section.plan.eye.nasal())])
+    {
+        let (front, back) = (at(x, front).by(2.2 * out, 0.0), at(x, back).by(2.2 * out, 0.0));
         sheet.line(&[front, back], lines::as_wide(THIN, 0.3));
         for tick in [front, back] {
-            sheet.line(&[tick.by(-0.8, 0.0), tick.by(0.8, 0.0)], lines::as_wide(THIN, 0.3));
+            sheet.line(&[tick.by(-0.9, 0.0), tick.by(0.9, 0.0)], lines::as_wide(THIN, 0.3));
         }
-        let middle = spot(front.x + 0.6 * k, 0.5 * (front.y + back.y));
-        let words = figure::thickness(c.2 - c.1);
-        sheet.words(middle.by(0.0, 1.1), anchor, TEXT, Ink::Ink, Weight::SemiBold, words);
-        sheet.words(middle.by(0.0, 4.6), anchor, LABEL, Ink::Ink2, Weight::Regular, name);
-    };
-    end(sheet, nose, Anchor::End, -2.2, "nose");
-    end(sheet, temple, Anchor::Start, 2.2, "temple");
-    let x = START + SCALE * section.vertex;
-    let here =
-        section.course.iter().min_by(|a, b| (a.0 - section.vertex).abs().total_cmp(&(b.0 - section.vertex).abs()));
-    if let Some(c) = here {
-        let (front, back) = (at(c.0, c.1), at(c.0, c.2));
-        sheet.line(&[spot(x, front.y - 3.0), spot(x, back.y + 2.0)], CENTRE);
+        // Figures stand under their own lens, so that those of the two noses keep apart.
+        let (anchor, under) = (if out > 0.0 { Anchor::End } else { Anchor::Start }, back.by(0.9 * out, 0.0));
+        let k = sheet.type_scale;
+        let words = figure::thickness((back.y - front.y) / scale);
+        sheet.words(under.by(0.0, 1.2 + 3.0 * k), anchor, TEXT, Ink::Ink, Weight::SemiBold, words);
+        sheet.words(under.by(0.0, 1.2 + 6.4 * k), anchor, LABEL, Ink::Ink2, Weight::Regular, name);
     }
+    let (front, back) = (at(section.vertex, 0.0), at(section.vertex, section.lens.thickness.vertex.mm()));
+    sheet.line(&[front.by(0.0, -4.0), back.by(0.0, 3.0)], CENTRE);
     let words = format!(
-        "centre {}, front {} on 1.530",
+        "centre thickness {}, front {} on 1.530",
         figure::thickness(section.lens.thickness.vertex.mm()),
         figure::signed(section.lens.front_curve_1530.dioptres())
     );
-    sheet.words(spot(x, top - 5.0), Anchor::Middle, TEXT, Ink::Ink, Weight::Regular, words);
+    sheet.words(front.by(0.0, -5.2), Anchor::Middle, LABEL, Ink::Ink, Weight::Regular, words);
+}
+
+/// A figure of both lenses.
+struct Row {
+    name: &'static str,
+    unit: &'static str,
+    right: f64,
+    left: f64,
+    /// Whether it carries its sign.
+    signed: bool,
+}
+
+impl Row {
+    fn write(&self, value: f64) -> String {
+        if self.signed { figure::signed(value) } else { figure::thickness(value) }
+    }
+
+    /// Right less left, of the figures as they are written, so that the three agree.
+    fn apart(&self) -> f64 {
+        let written = |value: f64| (value * 100.0).round();
+        (written(self.right) - written(self.left)) / 100.0
+    }
+
+    fn said(&self) -> String {
+        let (right, left) = (self.write(self.right), self.write(self.left));
+        format!(
+            "{} right {right}, left {left} {}, {} apart",
+            self.name,
+            self.unit,
+            figure::thickness(self.apart().abs())
+        )
+    }
+}
+
+fn rows(right: &Section<'_>, left: &Section<'_>) -> Vec<Row> {
+    let row = |name, unit, signed, of: &dyn Fn(&Section<'_>) -> f64| Row {
+        name,
+        unit,
+        right: of(right),
+        left: of(left),
+        signed,
+    };
+    let mm = |value: Mm| value.mm();
+    vec![
+        row("square edge at the nose", "mm", false, &|s| s.edges()[0]),
+        row("square edge at the temple", "mm", false, &|s| s.edges()[1]),
+        row("thickest edge, all round", "mm", false, &|s| mm(s.lens.edge.thickest)),
+        row("centre thickness", "mm", false, &|s| mm(s.lens.thickness.vertex)),
+        row("front curve on 1.530", "D", true, &|s| s.lens.front_curve_1530.dioptres()),
+        row("mass", "g", false, &|s| s.lens.mass_g),
+    ]
+}
+
+/// The figures of both, their names between them, and what they differ by.
+fn table(sheet: &mut Sheet, rows: &[Row], top: f64) {
+    let k = sheet.type_scale;
+    let middle = 0.5 * sheet.width;
+    let (half, last) = (26.0 * k, 66.0 * k);
+    let head = top - 0.2 * ROW;
+    for (x, anchor, words) in [
+        (middle - half, Anchor::End, "right"),
+        (middle + half, Anchor::Start, "left"),
+        (middle + last, Anchor::End, "right less left"),
+    ] {
+        sheet.words(spot(x, head - 1.4), anchor, LABEL, Ink::Ink2, Weight::Regular, words);
+    }
+    sheet.line(&[spot(middle - half - 10.0 * k, head), spot(middle + last, head)], THIN);
+    for (i, row) in rows.iter().enumerate() {
+        let y = top + ROW * (i as f64 + 0.6);
+        let apart = row.apart();
+        let name = format!("{}, {}", row.name, row.unit);
+        sheet.words(spot(middle, y), Anchor::Middle, LABEL, Ink::Ink2, Weight::Regular, name);
+        sheet.words(spot(middle - half, y), Anchor::End, TEXT, Ink::Ink, Weight::Regular, row.write(row.right));
+        sheet.words(spot(middle + half, y), Anchor::Start, TEXT, Ink::Ink, Weight::Regular, row.write(row.left));
+        let words = if apart == 0.0 { figure::thickness(0.0) } else { figure::signed(apart) };
+        let weight = if apart == 0.0 { Weight::Regular } else { Weight::Medium };
+        sheet.words(spot(middle + last, y), Anchor::End, TEXT, Ink::Ink, weight, words);
+    }
 }

@@ -1,8 +1,9 @@
 //! Scenes of a plan in millimetres, and their SVG.
 //!
 //! One half of this crate knows lenses and no file format: it turns a [`planner::Plan`] into a [`Scene`] per view. The
-//! other half ([`svg()`]) knows a format and no lenses. Every view is at true size, so that a lens may be laid on the
-//! print, and carries a bar of 50 mm; texts never cover one another.
+//! other half ([`svg()`]) knows a format and no lenses. Views of what is laid out on the bench are at true size, so that a
+//! lens may be laid on the print; the map of thickness, the sections and edges side by side are larger and say by how
+//! much. Every view carries a bar of 50 mm; texts never cover one another.
 
 mod balance;
 mod blank;

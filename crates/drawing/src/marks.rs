@@ -105,11 +105,12 @@ pub(crate) fn eye(sheet: &mut Sheet, at: Spot, eye: Eye, side: f64) {
     } else {
         sheet.area(&inner, None, Some(lines::as_wide(MARK, 0.4)));
     }
-    let size = 0.72 * side;
+    // The letter belongs to its square and does not grow with the type.
+    let (size, grown) = (0.72 * side, sheet.type_scale);
     sheet.write(Text {
         at: at.by(0.5 * side, 0.5 * side + 0.5 * CAP * size),
         anchor: Anchor::Middle,
-        size,
+        size: size / grown,
         ink,
         halo: Some(if fill.is_some() { Ink::Ink } else { Ink::Paper }),
         upwards: false,

@@ -16,7 +16,7 @@ pub(crate) const FIGURE: f64 = 3.6;
 pub(crate) const GREAT: f64 = 6.0;
 
 /// Sheets up to this wide show the smallest type at 16 pixels on a page of 1216.
-const WIDEST: f64 = 197.0;
+pub(crate) const WIDEST: f64 = 197.0;
 /// Distance from one line of a label to the next, as a share of its size.
 pub(crate) const LEADING: f64 = 1.22;
 

@@ -1,30 +1,35 @@
 //! Square edges laid flat beneath one another on one scale, so that a customer sees which is thinner: the front edge is a
 //! straight line, and below it hangs how thick the edge is there.
 //!
-//! Length runs as in the edge drawing, from the nose over the top to the temple and back underneath. Through is drawn twice
-//! as large as along.
+//! Length runs as in the edge drawing, from the nose over the top to the temple and back underneath. Along is true size;
+//! through is drawn larger, as the title block says. What an edge is held against lies over it as a broken line.
 
 use core::f64::consts::PI;
 
 use job::Eye;
 use outline::Outline;
 use planner::{LensPlan, Measured, Plan};
+use units::Mm;
 
 use crate::label::{Label, Place, Sign};
 use crate::lines::{self, BEHIND, CENTRE, EDGE, MARK, PALE, THIN};
-use crate::scene::{Anchor, Ink, Scene, Spot, Weight, spot};
+use crate::scene::{Anchor, Ink, Scene, Spot, Text, Weight, spot};
 use crate::seen::parameters;
-use crate::sheet::{LABEL, LEADING, Sheet, TEXT};
+use crate::sheet::{self, LABEL, LEADING, Sheet, TEXT};
 use crate::{figure, marks, title_block, typeface};
 
 /// Narrowest sheet: A4 less its margins.
 const SHEET: f64 = 186.0;
-/// Where every strip begins: right of its words.
-const START: f64 = 56.0;
-/// Room to the right of the longest strip.
-const AFTER: f64 = 9.0;
-/// How much larger than life an edge is drawn through.
-const THROUGH: f64 = 2.0;
+/// Room for a strip's words, where type has its usual size.
+const WORDS: f64 = 56.0;
+/// Room to the right of the longest strip, for the names of its rules.
+const AFTER: f64 = 13.0;
+/// Along a strip on the widest sheet with type of the usual size.
+const LONGEST: f64 = sheet::WIDEST - WORDS;
+/// How much larger than life edges that lie beside one another are drawn through.
+const BESIDE: f64 = 2.0;
+/// The same for an edge as measured over the label's: they differ by tenths.
+const MEASURED: f64 = 4.0;
 /// Room over a strip for its flags.
 const OVER: f64 = 6.5;
 /// Room for the names of places.
@@ -41,7 +46,7 @@ pub struct EdgeRow<'a> {
     pub details: Vec<String>,
     /// The lens.
     pub lens: &'a LensPlan,
-    /// What it would be otherwise, drawn broken.
+    /// What it would be otherwise, drawn broken; where none is named, the ordered one if it has the same outline.
     pub otherwise: Option<&'a LensPlan>,
     /// Whether it is the one that is ordered.
     pub chosen: bool,
@@ -50,100 +55,169 @@ pub struct EdgeRow<'a> {
 /// Edges of one eye side by side; none without a row.
 #[must_use]
 pub fn strips(number: &str, eye: Eye, rows: &[EdgeRow<'_>]) -> Option<Scene> {
-    let view = format!("Edges of the {} side by side", figure::eye(eye));
-    let said: Vec<String> = rows.iter().map(describe).collect();
-    laid(number, "strips", &view, &rows.iter().map(|row| (eye, row.clone())).collect::<Vec<_>>(), said.join(" "))
-        .map(|scene| Scene { name: format!("strips-{}", eye.word()), ..scene })
-}
-
-/// What was read on the uncut lenses against their labels: the label's edge broken, the one to expect solid. None where
-/// neither eye has both.
-#[must_use]
-pub fn measured(measured: &Measured) -> Option<Scene> {
-    let rows: Vec<(Eye, EdgeRow<'_>)> = Eye::BOTH
-        .into_iter()
-        .filter_map(|eye| {
-            let lens = |plan: &'_ Plan| plan.eyes[eye].as_ref().and_then(|e| e.lens.clone());
-            lens(&measured.label).and(lens(&measured.read))?;
-            let (label, read) =
-                (measured.label.eyes[eye].as_ref()?.lens.as_ref()?, measured.read.eyes[eye].as_ref()?.lens.as_ref()?);
-            let was = |name: &str, read: f64, label: f64, unit: &str| {
-                let (read, label) = (figure::thickness(read), figure::thickness(label));
-                if read == label {
-                    format!("{name} {read} {unit}")
-                } else {
-                    format!("{name} {read}, label {label} {unit}")
-                }
-            };
-            let details = vec![
-                label.blank.sku.clone(),
-                was("thickest", read.edge.thickest.mm(), label.edge.thickest.mm(), "mm"),
-                was("thinnest", read.edge.thinnest.mm(), label.edge.thinnest.mm(), "mm"),
-                was("centre", read.thickness.vertex.mm(), label.thickness.vertex.mm(), "mm"),
-                was("to spare", read.coverage.margin.mm(), label.coverage.margin.mm(), "mm"),
-                was("mass", read.mass_g, label.mass_g, "g"),
-            ];
-            let title = figure::capital(&figure::eye(eye));
-            Some((eye, EdgeRow { title, details, lens: read, otherwise: Some(label), chosen: false }))
+    let chosen = rows.iter().find(|row| row.chosen).map(|row| row.lens);
+    let strips: Vec<Strip<'_>> = rows
+        .iter()
+        .map(|row| {
+            let ordered = chosen.filter(|lens| !row.chosen && same_outline(lens, row.lens));
+            let title = if row.chosen { format!("{}, ordered", row.title) } else { row.title.clone() };
+            let details = row.details.iter().map(|words| vec![(Weight::Regular, words.clone())]).collect();
+            Strip::new(eye, row.lens, row.otherwise.or(ordered), BESIDE).told(title, details, row.chosen)
         })
         .collect();
-    let said: Vec<String> =
-        rows.iter().map(|(_, row)| format!("{}: {}.", row.title, row.details[1..].join(", "))).collect();
-    laid(measured.read.number.as_str(), "measured", "Measured against label, the edge", &rows, said.join(" "))
+    let said: Vec<String> = strips.iter().map(Strip::description).collect();
+    let titles = Titles {
+        number,
+        name: format!("strips-{}", eye.word()),
+        view: format!("Edges of the {} side by side", figure::eye(eye)),
+        seen: "edge on, laid flat",
+        scale: "1:1 along, 2:1 through",
+        said: said.join(" "),
+        lines: ["this edge", "the one ordered"],
+    };
+    laid(&titles, &strips)
 }
 
-fn describe(row: &EdgeRow<'_>) -> String {
-    let edge = &row.lens.edge;
-    format!(
-        "{}: thickest {} mm at {}, thinnest {} mm at {}.",
-        row.title,
-        figure::thickness(edge.thickest.mm()),
-        figure::at(edge.thickest_deg),
-        figure::thickness(edge.thinnest.mm()),
-        figure::at(edge.thinnest_deg)
-    )
+fn same_outline(a: &LensPlan, b: &LensPlan) -> bool {
+    let (a, b) = (a.cut.outline(), b.cut.outline());
+    (a.circumference().mm() - b.circumference().mm()).abs() < 1e-6
+        && (a.boxed().width.mm() - b.boxed().width.mm()).abs() < 1e-6
 }
 
-fn laid(number: &str, name: &str, view: &str, rows: &[(Eye, EdgeRow<'_>)], said: String) -> Option<Scene> {
-    let strips: Vec<Strip<'_>> = rows.iter().map(|(eye, row)| Strip::new(*eye, row)).collect();
-    let longest = strips.iter().map(|s| s.whole).fold(0.0, f64::max);
-    if strips.is_empty() || longest == 0.0 {
-        return None;
+/// What was read on the uncut lenses against their labels: the label's edge broken, the one to expect solid, and each
+/// figure that moved, from the label's to the one as measured. None where neither eye has both.
+#[must_use]
+pub fn measured(measured: &Measured) -> Option<Scene> {
+    let lens = |plan: &'_ Plan, eye: Eye| plan.eyes[eye].as_ref().and_then(|e| e.lens.clone());
+    let lenses: Vec<(Eye, LensPlan, LensPlan)> = Eye::BOTH
+        .into_iter()
+        .filter_map(|eye| Some((eye, lens(&measured.label, eye)?, lens(&measured.read, eye)?)))
+        .collect();
+    let mut said = Vec::new();
+    let strips: Vec<Strip<'_>> = lenses
+        .iter()
+        .map(|(eye, label, read)| {
+            let figures = figures(label, read);
+            let title = figure::capital(&figure::eye(*eye));
+            let words: Vec<String> = figures.iter().map(Figure::said).collect();
+            said.push(format!("{title}: {}.", words.join(", ")));
+            let mut details = vec![vec![(Weight::Regular, read.blank.sku.clone())]];
+            details.extend(figures.iter().map(Figure::line));
+            Strip::new(*eye, read, Some(label), MEASURED).told(title, details, false)
+        })
+        .collect();
+    let titles = Titles {
+        number: measured.read.number.as_str(),
+        name: "measured".to_owned(),
+        view: "Measured against label, the edge".to_owned(),
+        seen: "edge on, laid flat",
+        scale: "1:1 along, 4:1 through",
+        said: said.join(" "),
+        lines: ["as measured", "by the label"],
+    };
+    laid(&titles, &strips)
+}
+
+/// A figure as the label gives it and as the reading does, both as written.
+struct Figure {
+    name: &'static str,
+    label: String,
+    read: String,
+    unit: &'static str,
+}
+
+impl Figure {
+    /// "thickest 4.53 → 4.80 mm", or the figure alone where it stays.
+    fn line(&self) -> Vec<(Weight, String)> {
+        if self.label == self.read {
+            return vec![(Weight::Regular, format!("{} {} {}", self.name, self.read, self.unit))];
+        }
+        vec![
+            (Weight::Regular, format!("{} {} \u{2192} ", self.name, self.label)),
+            (Weight::SemiBold, format!("{} {}", self.read, self.unit)),
+        ]
     }
-    let width = (START + longest + AFTER).max(SHEET);
-    let again = strips.windows(2).filter(|w| (w[0].whole - w[1].whole).abs() > 0.5).count();
-    let scale = Sheet::new(width, 0.0).type_scale;
+
+    fn said(&self) -> String {
+        let Self { name, label, read, unit } = self;
+        if label == read { format!("{name} {read} {unit}") } else { format!("{name} {read} {unit}, label {label}") }
+    }
+}
+
+fn figures(label: &LensPlan, read: &LensPlan) -> Vec<Figure> {
+    let of = |name, unit, value: fn(&LensPlan) -> f64| Figure {
+        name,
+        label: figure::thickness(value(label)),
+        read: figure::thickness(value(read)),
+        unit,
+    };
+    vec![
+        of("thickest", "mm", |lens| lens.edge.thickest.mm()),
+        of("thinnest", "mm", |lens| lens.edge.thinnest.mm()),
+        of("centre thickness", "mm", |lens| lens.thickness.vertex.mm()),
+        of("cut-out margin", "mm", |lens| lens.coverage.margin.mm()),
+        of("mass", "g", |lens| lens.mass_g),
+    ]
+}
+
+/// What is written about all of them.
+struct Titles<'a> {
+    number: &'a str,
+    name: String,
+    view: String,
+    seen: &'a str,
+    scale: &'a str,
+    said: String,
+    /// Names of the full and of the broken line.
+    lines: [&'a str; 2],
+}
+
+fn laid(titles: &Titles<'_>, strips: &[Strip<'_>]) -> Option<Scene> {
+    let longest = strips.iter().map(|s| s.whole).fold(0.0, f64::max);
+    let first = strips.first().filter(|_| longest > 0.0)?;
+    // Type grows with the sheet, and the room for words with the type.
+    let scale = ((longest + AFTER) / LONGEST).max(1.0);
+    let start = WORDS * scale;
+    let width = (start + longest + AFTER).max(SHEET);
+    let again = strips.windows(2).filter(|w| moved(&w[0], &w[1])).count();
     let parts: f64 = strips.iter().map(|s| s.part(scale)).sum::<f64>() + NAMES * again as f64;
-    let head = 18.0;
-    let mut sheet = Sheet::new(width, head + parts + 12.0 + title_block::HIGH + 4.0);
+    let head = 11.0 + 8.0 * scale;
+    let mut sheet = Sheet::new(width, head + parts + 12.0 + title_block::high(scale) + 4.0);
     let words = "Front edge up, straight; below it the thickness. From the nose, over the top, to the temple, and back underneath.";
+    let words = typeface::cut_to(words, Weight::Regular, TEXT * scale, width - 8.0);
     sheet.words(spot(4.0, 7.5), Anchor::Start, TEXT, Ink::Ink2, Weight::Regular, words);
-    let eye = strips[0].eye;
-    if strips.iter().all(|s| s.eye == eye) {
-        marks::eye(&mut sheet, spot(7.0, head - 6.6), eye, 7.0);
+    if strips.iter().all(|s| s.eye == first.eye) {
+        marks::eye(&mut sheet, spot(7.0, head - 8.0), first.eye, 7.0);
     }
     let mut y = head;
-    let mut before: Option<f64> = None;
-    for strip in &strips {
+    let mut before: Option<&Strip<'_>> = None;
+    for strip in strips {
         // Places are named where they first stand, and again where another shape moves them.
-        let named = before.is_none_or(|whole| (whole - strip.whole).abs() > 0.5);
+        let named = before.is_none_or(|before| moved(before, strip));
         if named && before.is_some() {
             y += NAMES;
         }
-        draw(&mut sheet, strip, y, named);
-        before = Some(strip.whole);
+        draw(&mut sheet, strip, start, y, named);
+        before = Some(strip);
         y += strip.part(scale);
     }
-    title_block::scale_bar(&mut sheet, spot(START, y + 5.5));
+    title_block::scale_bar(&mut sheet, spot(start, y + 5.5));
     if strips.iter().any(|s| !s.otherwise.is_empty()) {
-        legend(&mut sheet, spot(START + 60.0, y + 6.2));
+        legend(&mut sheet, spot(start + 60.0, y + 6.2), titles.lines);
     }
-    title_block::title_block(&mut sheet, Some(number), view, "edge on, laid flat", "1:1 along, 2:1 through");
-    Some(sheet.scene(name.to_owned(), format!("{view}, order {number}"), said))
+    title_block::title_block(&mut sheet, Some(titles.number), &titles.view, titles.seen, titles.scale);
+    let heading = format!("{}, order {}", titles.view, titles.number);
+    Some(sheet.scene(titles.name.clone(), heading, titles.said.clone()))
 }
 
-fn legend(sheet: &mut Sheet, at: Spot) {
-    for (x, stroke, words) in [(0.0, EDGE, "as measured"), (34.0, BEHIND, "by the label")] {
+/// Whether another shape moves the places along the edge.
+fn moved(a: &Strip<'_>, b: &Strip<'_>) -> bool {
+    (a.whole - b.whole).abs() > 0.5
+}
+
+fn legend(sheet: &mut Sheet, at: Spot, names: [&str; 2]) {
+    let k = sheet.type_scale;
+    for (x, stroke, words) in [(0.0, EDGE, names[0]), (11.0 + 22.0 * k, BEHIND, names[1])] {
         sheet.line(&[at.by(x, -0.9), at.by(x + 9.0, -0.9)], stroke);
         sheet.words(at.by(x + 11.0, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, words);
     }
@@ -152,31 +226,53 @@ fn legend(sheet: &mut Sheet, at: Spot) {
 /// One edge laid flat.
 struct Strip<'a> {
     eye: Eye,
-    row: &'a EdgeRow<'a>,
+    lens: &'a LensPlan,
+    title: String,
+    details: Vec<Vec<(Weight, String)>>,
+    chosen: bool,
     /// Length along the edge and thickness there.
     course: Vec<(f64, f64)>,
     otherwise: Vec<(f64, f64)>,
     whole: f64,
     /// Greatest thickness that is drawn.
     most: f64,
+    /// How much larger than life it is drawn through.
+    through: f64,
 }
 
 impl<'a> Strip<'a> {
-    fn new(eye: Eye, row: &'a EdgeRow<'a>) -> Self {
-        let (course, whole) = course(eye, row.lens);
-        let otherwise = row.otherwise.map_or_else(Vec::new, |lens| self::course(eye, lens).0);
+    fn new(eye: Eye, lens: &'a LensPlan, otherwise: Option<&LensPlan>, through: f64) -> Self {
+        let (course, whole) = course(eye, lens);
+        let otherwise = otherwise.map_or_else(Vec::new, |lens| self::course(eye, lens).0);
         let most = course.iter().chain(&otherwise).map(|c| c.1).fold(0.0, f64::max);
-        Self { eye, row, course, otherwise, whole, most }
+        let (title, details) = (String::new(), Vec::new());
+        Self { eye, lens, title, details, chosen: false, course, otherwise, whole, most, through }
+    }
+
+    fn told(self, title: String, details: Vec<Vec<(Weight, String)>>, chosen: bool) -> Self {
+        Self { title, details, chosen, ..self }
+    }
+
+    fn description(&self) -> String {
+        let edge = &self.lens.edge;
+        format!(
+            "{}: thickest {} mm at {}, thinnest {} mm at {}.",
+            self.title,
+            figure::thickness(edge.thickest.mm()),
+            figure::at(edge.thickest_deg),
+            figure::thickness(edge.thinnest.mm()),
+            figure::at(edge.thinnest_deg)
+        )
     }
 
     /// Height of its part of the sheet, whose type is larger by `scale`.
     fn part(&self, scale: f64) -> f64 {
-        let words = scale * (TEXT * LEADING + LABEL * LEADING * self.row.details.len() as f64) + 1.5;
-        OVER * scale + (THROUGH * self.most + UNDER).max(words)
+        let words = scale * (TEXT * LEADING + LABEL * LEADING * self.details.len() as f64) + 1.5;
+        OVER * scale + (self.through * self.most + UNDER).max(words)
     }
 
     fn along(&self, deg: f64) -> f64 {
-        let outline = self.row.lens.cut.outline();
+        let outline = self.lens.cut.outline();
         let t = outline.towards(units::Angle::from_deg(deg.rem_euclid(360.0)));
         along(self.eye, outline, t)
     }
@@ -214,64 +310,82 @@ fn along(eye: Eye, outline: &Outline, t: f64) -> f64 {
     }
 }
 
-fn draw(sheet: &mut Sheet, strip: &Strip<'_>, part: f64, named: bool) {
+fn draw(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, part: f64, named: bool) {
     let top = part + OVER * sheet.type_scale;
-    let end = START + strip.whole;
-    let foot = top + THROUGH * strip.most;
-    // A line for every millimetre, named at the strip's left.
-    for mm in 1..=strip.most.ceil() as u32 {
-        let y = top + THROUGH * f64::from(mm);
-        if y <= foot + THROUGH {
-            sheet.line(&[spot(START, y), spot(end, y)], PALE);
-        }
-    }
-    let at = |c: &(f64, f64)| spot(START + c.0, top + THROUGH * c.1);
+    let end = start + strip.whole;
+    let through = strip.through;
+    let foot = top + through * strip.most;
+    let at = |c: &(f64, f64)| spot(start + c.0, top + through * c.1);
     let back: Vec<Spot> = strip.course.iter().map(at).collect();
-    let mut area = vec![spot(START, top), spot(end, top)];
+    let mut area = vec![spot(start, top), spot(end, top)];
     area.extend(back.iter().rev());
     sheet.area(&area, Some(Ink::Water), None);
+    rules(sheet, strip, start, top);
     for deg in [0.0, 90.0, 180.0, 270.0] {
-        let x = START + strip.along(strip.fellow(deg));
-        sheet.line(&[spot(x, top - 1.4), spot(x, foot)], CENTRE);
+        let x = start + strip.along(strip.fellow(deg));
+        sheet.line(&[spot(x, top), spot(x, foot)], CENTRE);
     }
-    sheet.line(&[spot(end, top - 1.4), spot(end, foot)], CENTRE);
-    sheet.line(&[spot(START, top), spot(end, top)], EDGE);
+    sheet.line(&[spot(end, top), spot(end, foot)], CENTRE);
+    sheet.line(&[spot(start, top), spot(end, top)], EDGE);
     sheet.line(&back, EDGE);
     if !strip.otherwise.is_empty() {
         let otherwise: Vec<Spot> = strip.otherwise.iter().map(at).collect();
         sheet.line(&otherwise, BEHIND);
     }
-    words(sheet, strip, top);
+    words(sheet, strip, start, top);
     if named {
-        places(sheet, strip, part - 3.4);
+        places(sheet, strip, start, part - 3.4);
     }
-    flags(sheet, strip, top);
+    flags(sheet, strip, start, top);
+}
+
+/// A rule for every millimetre of thickness, named at the right as closely as the type allows.
+fn rules(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, top: f64) {
+    let end = start + strip.whole;
+    let apart = (1.1 * LABEL * sheet.type_scale / strip.through).ceil().max(1.0) as u32;
+    for mm in 0..=strip.most.floor() as u32 {
+        let y = top + strip.through * f64::from(mm);
+        if mm > 0 {
+            sheet.line(&[spot(start, y), spot(end, y)], PALE);
+        }
+        if mm % apart == 0 {
+            let words = if mm == 0 { "0 mm".to_owned() } else { mm.to_string() };
+            let at = spot(end + 1.4, y + 0.35 * LABEL * sheet.type_scale);
+            sheet.words(at, Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
+        }
+    }
 }
 
 /// What it is, at the left; the ordered one has a bar beside it.
-fn words(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
-    let row = strip.row;
+fn words(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, top: f64) {
     let scale = sheet.type_scale;
-    let wide = (START - 12.0) / scale;
+    let wide = start - 12.0;
     let mut y = top + 1.8;
-    let weight = if row.chosen { Weight::SemiBold } else { Weight::Medium };
-    let title = if row.chosen { format!("{}, ordered", row.title) } else { row.title.clone() };
-    sheet.words(spot(7.0, y), Anchor::Start, TEXT, Ink::Ink, weight, typeface::cut_to(&title, weight, TEXT, wide));
+    let weight = if strip.chosen { Weight::SemiBold } else { Weight::Medium };
+    let title = typeface::cut_to(&strip.title, weight, TEXT * scale, wide);
+    sheet.words(spot(7.0, y), Anchor::Start, TEXT, Ink::Ink, weight, title);
     let from = y - TEXT * 0.8 * scale;
-    for line in &row.details {
+    for line in &strip.details {
         y += LABEL * LEADING * scale;
-        let line = typeface::cut_to(line, Weight::Regular, LABEL, wide);
-        sheet.words(spot(7.0, y), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, line);
+        let mut room = wide;
+        let mut parts = Vec::new();
+        for (weight, words) in line {
+            let words = typeface::cut_to(words, *weight, LABEL * scale, room);
+            room -= typeface::width(&words, *weight) * LABEL * scale;
+            parts.push((*weight, words));
+        }
+        let (anchor, ink) = (Anchor::Start, Ink::Ink2);
+        sheet.write(Text { at: spot(7.0, y), anchor, size: LABEL, ink, halo: None, upwards: false, parts });
     }
-    if row.chosen {
+    if strip.chosen {
         sheet.line(&[spot(4.8, from), spot(4.8, y + 0.4)], lines::as_wide(MARK, 1.2));
     }
 }
 
 /// Nose, top, temple, bottom, nose.
-fn places(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
-    let x = |deg: f64| START + strip.along(strip.fellow(deg));
-    let last = START + strip.whole;
+fn places(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, y: f64) {
+    let x = |deg: f64| start + strip.along(strip.fellow(deg));
+    let last = start + strip.whole;
     for (x, words) in [(x(0.0), "nose"), (x(90.0), "top"), (x(180.0), "temple"), (x(270.0), "bottom"), (last, "nose")] {
         sheet.words(spot(x, y + 0.9), Anchor::Middle, LABEL, Ink::Ink2, Weight::Regular, words);
         sheet.line(&[spot(x, y + 1.8), spot(x, y + 3.4)], lines::as_wide(MARK, 0.25));
@@ -279,30 +393,33 @@ fn places(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
 }
 
 /// Thinnest and thickest place, flagged over the strip.
-fn flags(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
-    let edge = &strip.row.lens.edge;
-    for (name, mm, deg, sign) in [
-        ("thickest ", edge.thickest, edge.thickest_deg, Sign::Thickest),
-        ("thinnest ", edge.thinnest, edge.thinnest_deg, Sign::Thinnest),
-    ] {
-        let x = START + strip.along(deg);
-        let back = spot(x, top + THROUGH * mm.mm());
-        sheet.line(&[spot(x, top - 2.2), back], lines::as_wide(THIN, 0.3));
+fn flags(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, top: f64) {
+    let edge = &strip.lens.edge;
+    let level = top - 0.9 - 0.4 * LABEL * sheet.type_scale;
+    let flag = |sheet: &mut Sheet, name: &str, (mm, deg): (Mm, f64), sign: Sign| {
+        let x = start + strip.along(deg);
+        let back = spot(x, top + strip.through * mm.mm());
+        sheet.line(&[spot(x, top - 0.9 - 0.8 * LABEL * sheet.type_scale), back], lines::as_wide(THIN, 0.3));
         sheet.circle(back, 0.5, Some(Ink::Ink), None);
         let words = vec![vec![
             (Weight::Regular, name.to_owned()),
             (Weight::SemiBold, figure::thickness(mm.mm())),
             (Weight::Regular, format!(" at {}", figure::at(deg))),
         ]];
-        let places: Vec<Place> = (0..12)
+        let places: Vec<Place> = (0..40)
             .flat_map(|i| {
-                let k = f64::from(i);
+                let k = 0.5 * f64::from(i);
                 [
-                    Place { at: spot(x + 0.8 + k, top - 1.9), anchor: Anchor::Start, cost: 0.2 * k },
-                    Place { at: spot(x - 0.8 - k, top - 1.9), anchor: Anchor::End, cost: 0.5 + 0.2 * k },
+                    Place { at: spot(x + 0.9 + k, level), anchor: Anchor::Start, cost: 0.4 * k },
+                    Place { at: spot(x - 0.9 - k, level), anchor: Anchor::End, cost: 0.5 + 0.4 * k },
                 ]
             })
             .collect();
-        sheet.label(&Label::of(LABEL, Ink::Ink, words).sign(sign).leads_to(spot(x, top - 2.2), 0.0), &places);
-    }
+        (Label::of(LABEL, Ink::Ink, words).sign(sign).leads_to(spot(x, level), 1.5), places)
+    };
+    let both = [
+        flag(sheet, "thickest ", (edge.thickest, edge.thickest_deg), Sign::Thickest),
+        flag(sheet, "thinnest ", (edge.thinnest, edge.thinnest_deg), Sign::Thinnest),
+    ];
+    sheet.two_labels(&both);
 }

@@ -101,7 +101,7 @@ pub fn thickness_map(plan: &Plan, eye: Eye) -> Option<Scene> {
             figure::thickness(least),
             figure::thickness(most)
         );
-        sheet.words(spot(0.5 * width, foot), Anchor::Middle, TEXT, Ink::Ink2, Weight::Regular, words);
+        sheet.words(spot(0.5 * width, foot - 1.0), Anchor::Middle, TEXT, Ink::Ink2, Weight::Regular, words);
     }
     title_block::scale_bar(&mut sheet, spot(6.0, foot + 6.0));
     legend(&mut sheet, spot(61.0, foot + 7.2), !courses.is_empty());

@@ -33,7 +33,8 @@ pub(crate) fn scale_bar(sheet: &mut Sheet, at: Spot) {
 /// The title block: rules and cells along the foot of the sheet, [`HIGH`] mm high.
 pub(crate) fn title_block(sheet: &mut Sheet, order: Option<&str>, view: &str, seen: &str, ratio: &str) {
     let (margin, pad) = (4.0, 1.6);
-    let top = sheet.height - margin - HIGH;
+    let (high, taller) = (high(sheet.type_scale), high(sheet.type_scale) / HIGH);
+    let top = sheet.height - margin - high;
     let mut cells: Vec<(&str, &str)> = Vec::new();
     if let Some(order) = order {
         cells.push(("order", order));
@@ -56,20 +57,25 @@ pub(crate) fn title_block(sheet: &mut Sheet, order: Option<&str>, view: &str, se
         wide.iter_mut().for_each(|w| *w += each);
     }
     let corners =
-        [spot(margin, top), spot(margin + room, top), spot(margin + room, top + HIGH), spot(margin, top + HIGH)];
+        [spot(margin, top), spot(margin + room, top), spot(margin + room, top + high), spot(margin, top + high)];
     sheet.area(&corners, None, Some(lines::as_wide(THIN, 0.3)));
     let mut x = margin;
     for (i, cell) in cells.iter().enumerate() {
         let wide = wide[i];
         if i > 0 {
-            sheet.line(&[spot(x, top), spot(x, top + HIGH)], THIN);
+            sheet.line(&[spot(x, top), spot(x, top + high)], THIN);
         }
-        sheet.words(spot(x + pad, top + 3.3), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, cell.0);
+        sheet.words(spot(x + pad, top + 3.3 * taller), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, cell.0);
         let value = crate::typeface::cut_to(cell.1, Weight::Medium, TEXT * scale, wide - 2.0 * pad + 0.01);
-        sheet.words(spot(x + pad, top + 7.5), Anchor::Start, TEXT, Ink::Ink, Weight::Medium, value);
+        sheet.words(spot(x + pad, top + 7.5 * taller), Anchor::Start, TEXT, Ink::Ink, Weight::Medium, value);
         x += wide;
     }
 }
 
 /// Height of the title block, mm.
 pub(crate) const HIGH: f64 = 9.5;
+
+/// Its height on a sheet whose type is larger by this factor: two lines of large type want more.
+pub(crate) fn high(type_scale: f64) -> f64 {
+    HIGH * (type_scale / 1.35).max(1.0)
+}

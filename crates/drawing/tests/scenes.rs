@@ -6,9 +6,9 @@ use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use drawing::{EdgeRow, Frame, Ink, Item, Path, Scene, Spot, Text};
+use job::Eye;
 use job::rules::Lies;
-use job::{Eye, PerEye};
-use planner::{Measured, Plan};
+use planner::{LensPlan, Plan};
 use resvg::usvg;
 
 const FACES: [&[u8]; 3] = [
@@ -35,34 +35,36 @@ fn drawn() -> Vec<(String, Scene)> {
             }
         }
         all.push((format!("{} outline", job.name), drawing::outline(&job.frame())));
-        let same = Measured {
-            label: plan.clone(),
-            read: plan.clone(),
-            moved: PerEye::default(),
-            items: PerEye::default(),
-            swap: None,
-        };
-        all.extend(drawing::measured(&same).map(|scene| (format!("{} measured", job.name), scene)));
-        for eye in Eye::BOTH {
-            all.extend(beside(&plan, eye).map(|scene| (format!("{} strips {eye}", job.name), scene)));
+        let read = drawing::measured(&job.measured(plans::READINGS));
+        all.extend(read.map(|scene| (format!("{} measured", job.name), scene)));
+        for many in [1, 2, 12] {
+            // A dozen of every job would only take longer.
+            if many < 12 || matches!(job.name, "plain" | "wide") {
+                let scenes = plans::beside(&job, many).into_iter();
+                all.extend(scenes.map(|scene| (format!("{} {many} {}", job.name, scene.name), scene)));
+            }
         }
+        all.extend(
+            Eye::BOTH.into_iter().filter_map(|eye| {
+                long_names(&plan, eye).map(|scene| (format!("{} long names {eye}", job.name), scene))
+            }),
+        );
     }
     assert!(all.len() > 80, "{} scenes", all.len());
     all
 }
 
-/// A plan's edge three times beneath itself, the first the one that is ordered.
-fn beside(plan: &Plan, eye: Eye) -> Option<Scene> {
+/// A plan's edge twice beneath itself, none of them ordered, with names that are too long for their column.
+fn long_names(plan: &Plan, eye: Eye) -> Option<Scene> {
     let lens = plan.eyes[eye].as_ref()?.lens.as_ref()?;
-    let row = |title: &str, chosen| EdgeRow {
-        title: title.to_owned(),
-        details: vec![lens.blank.sku.clone(), "centre 1.50 mm, 10.1 g".to_owned()],
+    let row = EdgeRow {
+        title: "a frame with a name that is too long for its column".to_owned(),
+        details: vec!["a word about it that is too long for its column as well, and then some".to_owned()],
         lens,
         otherwise: None,
-        chosen,
+        chosen: false,
     };
-    let rows = [row("polycarbonate-1.586", true), row("a frame with a name that is too long for its column", false)];
-    drawing::strips("0142", eye, &[rows.as_slice(), &rows[1..]].concat())
+    drawing::strips("0142", eye, &[row.clone(), row])
 }
 
 fn options() -> usvg::Options<'static> {
@@ -250,13 +252,13 @@ fn the_edge_is_as_long_as_its_outline_and_as_thick_as_its_plan() {
 fn edges_side_by_side_are_on_one_scale() {
     let mut seen = 0;
     for job in plans::jobs() {
-        let plan = job.plan();
-        for eye in Eye::BOTH {
-            let Some(scene) = beside(&plan, eye) else { continue };
-            let lens = plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).expect("a strip has a lens");
+        let plans: Vec<Plan> = plans::MATERIALS[..4].iter().map(|material| job.plan_in(material)).collect();
+        for scene in plans::beside(&job, 4) {
+            let eye = if scene.name == "strips-right" { Eye::Right } else { Eye::Left };
+            let lenses: Vec<&LensPlan> = plans.iter().filter_map(|p| p.eyes[eye].as_ref()?.lens.as_ref()).collect();
             let tints: Vec<&Path> = paths(&scene).filter(|p| p.fill == Some(Ink::Water)).collect();
-            assert_eq!(tints.len(), 3, "{} {eye}", job.name);
-            for tint in tints {
+            assert_eq!(tints.len(), lenses.len(), "{} {eye}", job.name);
+            for (tint, lens) in tints.iter().zip(lenses) {
                 let f = extent(&tint.runs[0].spots);
                 let round = lens.cut.outline().circumference().mm();
                 assert!((f.right - f.left - round).abs() < 1e-6, "{} {eye}", job.name);
@@ -264,34 +266,193 @@ fn edges_side_by_side_are_on_one_scale() {
                 let deep = 0.5 * (f.bottom - f.top);
                 let most = lens.edge.thickest.mm();
                 assert!(deep <= most + 1e-9 && deep > most - 0.01, "{} {eye}: {deep} {most}", job.name);
+                // Where the plan has a row the edge is that thick: the first two corners are the front.
+                let lengths = lens.cut.outline().lengths();
+                for row in &lens.edge.around {
+                    let up_to = |deg: f64| lengths.up_to(deg.to_radians()).mm();
+                    let along = match eye {
+                        Eye::Right => up_to(row.deg),
+                        Eye::Left => (up_to(180.0) - up_to(row.deg)).rem_euclid(round),
+                    };
+                    let off = |spot: &Spot| (spot.x - f.left - along).abs();
+                    let back = tint.runs[0].spots[2..].iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+                    let mm = 0.5 * (back.expect("an edge").y - f.top);
+                    assert!((mm - row.square.mm()).abs() < 1e-6, "{} {eye} at {}: {mm}", job.name, row.deg);
+                }
                 seen += 1;
             }
         }
     }
-    assert!(seen > 20, "{seen}");
+    assert!(seen > 60, "{seen}");
 }
 
-/// The sections' ends are the walls where the outline crosses the level of the optical centre.
+/// The one that is ordered is named so and has a bar; every other of the same outline has its edge over it, broken.
 #[test]
-fn sections_end_in_walls_of_the_plan() {
-    let mut seen = 0;
-    for job in plans::jobs() {
-        let plan = job.plan();
-        let Some(scene) = drawing::balance(&plan) else { continue };
-        let tints: Vec<&Path> = paths(&scene).filter(|p| p.fill == Some(Ink::Water)).collect();
-        for (tint, eye) in tints.iter().zip(plan.planned()) {
-            let spots = &tint.runs[0].spots;
-            let (front, back) = spots.split_at(spots.len() / 2);
-            let ends = [(front[0], back[back.len() - 1]), (front[front.len() - 1], back[0])];
-            let lens = eye.lens.as_ref().expect("both have their blanks");
-            for (a, b) in ends {
-                let mm = 0.5 * (b.y - a.y);
-                assert!(a.x == b.x && mm >= lens.edge.thinnest.mm() - 1e-6 && mm <= lens.edge.thickest.mm() + 1e-6);
-                seen += 1;
+fn the_ordered_edge_is_told_from_the_others_without_colour() {
+    let job = &plans::jobs()[0];
+    let ordered = job.plan();
+    for many in [1, 2, 12] {
+        for scene in plans::beside(job, many) {
+            let eye = if scene.name == "strips-right" { Eye::Right } else { Eye::Left };
+            assert_eq!(scene.texts().filter(|t| t.words().ends_with(", ordered")).count(), 1);
+            let bars = paths(&scene).filter(|p| p.stroke.is_some_and(|s| s.width == 1.2)).count();
+            assert_eq!(bars, 1, "{many}");
+            let broken: Vec<&Path> = paths(&scene)
+                .filter(|p| p.stroke.is_some_and(|s| s.dashes == [2.4, 0.8]) && p.runs[0].spots.len() > 300)
+                .collect();
+            assert_eq!(broken.len(), many - 1);
+            let tints: Vec<Frame> =
+                paths(&scene).filter(|p| p.fill == Some(Ink::Water)).map(|p| extent(&p.runs[0].spots)).collect();
+            let most = ordered.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).expect("a blank").edge.thickest.mm();
+            for (line, tint) in broken.iter().zip(&tints[1..]) {
+                let deep = 0.5 * (extent(&line.runs[0].spots).bottom - tint.top);
+                assert!(deep <= most + 1e-9 && deep > most - 0.01, "{deep} {most}");
             }
         }
     }
-    assert!(seen > 20, "{seen}");
+}
+
+/// Each figure that moved stands there from the label's to the one as measured, and both edges at four times their
+/// thickness; the readings themselves are the outside.
+#[test]
+fn what_was_measured_lies_over_the_label() {
+    let job = &plans::jobs()[0];
+    let both = job.measured(plans::READINGS);
+    let scene = drawing::measured(&both).expect("both have their blanks");
+    for words in ["centre thickness 1.50 \u{2192} 1.90 mm", "centre thickness 1.50 \u{2192} 1.70 mm"] {
+        assert_eq!(scene.texts().filter(|t| t.words() == words).count(), 1, "{words}");
+    }
+    // The right blank was not measured across: its margin stays; the left one is 1.6 mm smaller than its packet says.
+    let margins: Vec<String> = scene.texts().map(Text::words).filter(|w| w.starts_with("cut-out margin")).collect();
+    let [right, left] = margins.as_slice() else { panic!("{margins:?}") };
+    assert!(!right.contains('\u{2192}'), "{right}");
+    let numbers: Vec<f64> = left.split(' ').filter_map(|w| w.parse().ok()).collect();
+    assert!((numbers[0] - numbers[1] - 0.8).abs() < 0.011, "{left}");
+    let tints: Vec<Frame> =
+        paths(&scene).filter(|p| p.fill == Some(Ink::Water)).map(|p| extent(&p.runs[0].spots)).collect();
+    let broken: Vec<Frame> = paths(&scene)
+        .filter(|p| p.stroke.is_some_and(|s| s.dashes == [2.4, 0.8]) && p.runs[0].spots.len() > 300)
+        .map(|p| extent(&p.runs[0].spots))
+        .collect();
+    for (i, eye) in Eye::BOTH.into_iter().enumerate() {
+        let most = |plan: &Plan| plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).expect("a blank").edge.thickest;
+        for (bottom, plan) in [(tints[i].bottom, &both.read), (broken[i].bottom, &both.label)] {
+            let deep = 0.25 * (bottom - tints[i].top);
+            let most = most(plan).mm();
+            assert!(deep <= most + 1e-9 && deep > most - 0.01, "{eye}: {deep} {most}");
+        }
+    }
+}
+
+/// Both sections on one scale, each as wide as its superellipse at its level, and ending in the walls there.
+/// Source: the superellipse's own equation, |x/25|^2.7 + |y/19|^2.7 = 1.
+#[test]
+fn sections_are_as_wide_as_their_outline_and_end_in_its_walls() {
+    let plan = plans::jobs()[0].plan();
+    let scene = drawing::balance(&plan).expect("both have their blanks");
+    let tints: Vec<&Path> = paths(&scene).filter(|p| p.fill == Some(Ink::Water)).collect();
+    assert_eq!(tints.len(), 2);
+    let mut lefts = Vec::new();
+    for (tint, eye) in tints.iter().zip(plan.planned()) {
+        let lens = eye.lens.as_ref().expect("both have their blanks");
+        let level = eye.vertex.expect("placed").up.mm();
+        let half = 25.0 * libm::pow(1.0 - libm::pow(level.abs() / 19.0, 2.7), 1.0 / 2.7);
+        let spots = &tint.runs[0].spots;
+        let f = extent(spots);
+        assert!((f.right - f.left - 1.5 * 2.0 * half).abs() < 1e-6, "{f:?} {half}");
+        let (front, back) = spots.split_at(spots.len() / 2);
+        let ends = [(-half, front[0], back[back.len() - 1]), (half, front[front.len() - 1], back[0])];
+        for (x, a, b) in ends {
+            let wall = lens.cutting.wall(outline::Point::new(x, level)).expect("a wall").thickness().mm();
+            assert!((b.y - a.y - 1.5 * wall).abs() < 1e-6, "{} at {x}: {wall}", eye.eye);
+            let words = format!("{wall:.2}");
+            assert!(scene.texts().any(|t| t.words() == words), "{words}");
+        }
+        lefts.push(f.left);
+    }
+    assert!(lefts[0] < lefts[1], "the right eye stands on the left");
+}
+
+/// Of every line of the map the lens itself has the thickness that the line says, at its points and between them; its name
+/// says the same; it closes or ends on the outline; and no line is left out.
+#[test]
+fn lines_of_the_map_have_their_thickness() {
+    let (mut seen, mut named) = (0, 0);
+    for job in plans::jobs() {
+        let plan = job.plan();
+        for eye in Eye::BOTH {
+            let Some(scene) = drawing::thickness_map(&plan, eye) else { continue };
+            let lens = plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).expect("a map has a lens");
+            let rim = paths(&scene).find(|p| p.fill == Some(Ink::Water)).expect("a lens");
+            let f = extent(&rim.runs[0].spots);
+            let boxed = lens.cut.outline().boxed();
+            // Twice as large as life, by its box; a course of straight pieces is a hair smaller.
+            assert!((f.right - f.left - 2.0 * boxed.width.mm()).abs() < 1e-3, "{}", job.name);
+            let middle = f.middle();
+            let back = |s: Spot| outline::Point::new(0.5 * (s.x - middle.x), 0.5 * (middle.y - s.y));
+            let thick = |s: Spot| lens.cutting.wall(back(s)).expect("a wall").thickness().mm();
+            let equal: Vec<(f64, &[Spot])> = paths(&scene)
+                .filter(|p| p.stroke.is_some_and(|s| s.ink == Ink::Ink2 && (s.width == 0.3 || s.width == 0.16)))
+                .map(|p| (p.stroke.expect("filtered").width, p.runs[0].spots.as_slice()))
+                .filter(|(_, spots)| spots.len() > 2)
+                .collect();
+            let mut levels = BTreeSet::new();
+            for (width, spots) in &equal {
+                let level = (2.0 * thick(spots[1])).round();
+                assert_eq!(*width == 0.3, level % 2.0 == 0.0, "{} {eye}: {level}", job.name);
+                levels.insert(level as i64);
+                let between = |w: &[Spot]| Spot { x: 0.5 * (w[0].x + w[1].x), y: 0.5 * (w[0].y + w[1].y) };
+                for at in spots.iter().copied().chain(spots.windows(2).map(between)) {
+                    let off = thick(at) - 0.5 * level;
+                    assert!(off.abs() < 0.002, "{} {eye} {level}: {off} at {at:?}", job.name);
+                    seen += 1;
+                }
+                let (first, last) = (spots[0], spots[spots.len() - 1]);
+                let on_rim = |s: Spot| {
+                    let p = back(s);
+                    let radius = lens.cut.outline().radius(p.direction().rad()).0;
+                    (p.from_origin().length() - radius).abs() < 1e-3
+                };
+                assert!(first == last || (on_rim(first) && on_rim(last)), "{} {eye} {level}", job.name);
+            }
+            // Between the extremes of the plan, found another way; next to one a line shrinks to a point.
+            let (least, most) = (lens.thickness.least.0.mm(), lens.thickness.greatest.0.mm());
+            let wanted = |near: f64| ((2.0 * (least + near)).ceil() as i64)..=((2.0 * (most - near)).floor() as i64);
+            assert!(wanted(0.02).all(|level| levels.contains(&level)), "{} {eye}: {levels:?}", job.name);
+            assert!(levels.iter().all(|level| wanted(0.0).contains(level)), "{} {eye}: {levels:?}", job.name);
+            for text in scene.texts().filter(|t| t.ink == Ink::Ink2 && t.frame().overlaps(&f)) {
+                let Ok(mm) = text.words().parse::<f64>() else { continue };
+                let at = text.frame().middle();
+                let off = |s: &Spot| (s.x - at.x).abs() + (s.y - at.y).abs();
+                let near = equal.iter().flat_map(|(_, spots)| spots.iter()).min_by(|a, b| off(a).total_cmp(&off(b)));
+                assert!((thick(*near.expect("a line")) - mm).abs() < 0.002, "{} {eye}: {mm}", job.name);
+                named += 1;
+            }
+        }
+    }
+    assert!(seen > 10_000 && named > 100, "{seen} {named}");
+}
+
+/// Thinnest and thickest of a map are flagged with the plan's figures, and where there is no line the map says so.
+#[test]
+fn a_map_without_lines_says_so() {
+    let mut without = 0;
+    for job in plans::jobs() {
+        let plan = job.plan();
+        for eye in Eye::BOTH {
+            let Some(scene) = drawing::thickness_map(&plan, eye) else { continue };
+            let lens = plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).expect("a map has a lens");
+            let (least, most) = (lens.thickness.least.0.mm(), lens.thickness.greatest.0.mm());
+            for words in [format!("thinnest {least:.2}"), format!("thickest {most:.2}")] {
+                assert_eq!(scene.texts().filter(|t| t.words() == words).count(), 1, "{} {eye}: {words}", job.name);
+            }
+            let says = scene.texts().any(|t| t.words().starts_with("No lines: from"));
+            let none = (2.0 * least).ceil() > (2.0 * most).floor();
+            assert_eq!(says, none, "{} {eye}: {least} {most}", job.name);
+            without += usize::from(none);
+        }
+    }
+    assert!(without > 0);
 }
 
 /// An ellipse's circumference by the Gauss-Kummer series, which has nothing to do with our quadrature.

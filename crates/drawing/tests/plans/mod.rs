@@ -27,6 +27,29 @@ pub struct Job {
     face_form: &'static str,
 }
 
+/// What every order and every blank is made of.
+const MATERIAL: &str = "polycarbonate-1.586";
+
+/// What else it might be made of.
+pub const MATERIALS: [&str; 12] = [
+    MATERIAL,
+    "adc-1.498",
+    "crown-1.523",
+    "urethane-urea-1.53",
+    "mid-1.56",
+    "thiourethane-1.60",
+    "thiourethane-1.67",
+    "episulfide-1.70",
+    "episulfide-1.74",
+    "glass-1.60",
+    "glass-1.70",
+    "glass-1.80",
+];
+
+/// Readings of two uncut lenses that are thicker and flatter than their labels say.
+pub const READINGS: &str =
+    "[right]\ncentre_mm = 1.9\nfront_curve_d = 3.00\n[left]\ncentre_mm = 1.7\ndiameter_mm = 68.4\n";
+
 const HEADER: &str = "sku,material,series,lot,type,form,sphere_d,cylinder_d,axis_deg,add_d,base_in_cm_per_m,base_up_cm_per_m,\
 eye,nominal_mm,usable_mm,middle_in_mm,middle_up_mm,centre_mm,check_mm,check_radius_mm,check_deg,front_curve_d,\
 front_curve_index,index,index_line,treatments,polarised_deg,for_order,received,quantity,unit_cost_minor,currency,place,\
@@ -199,6 +222,16 @@ pub fn jobs() -> Vec<Job> {
             ..plain()
         },
         Job { name: "ellipse", shape: || Outline::ellipse(Mm::new(25.0), Mm::new(19.0)).unwrap(), ..plain() },
+        Job {
+            name: "even",
+            right: "sphere_d = \"plano\", cylinder_d = \"none\"",
+            left: "sphere_d = \"+0.25\", cylinder_d = \"none\"",
+            rows: concat!(
+                row!("E70-1", "+0.00", "", "70", "2.2", "4.00"),
+                row!("E70-2", "+0.25", "", "70", "2.3", "4.00")
+            ),
+            ..plain()
+        },
         Job { name: "right-only", eyes: "right", ..plain() },
         Job {
             name: "left-only",
@@ -250,13 +283,56 @@ impl Job {
 
     /// Its plan.
     pub fn plan(&self) -> Plan {
+        self.plan_in(MATERIAL)
+    }
+
+    /// Its plan with order and blanks in another material, their front curves and centre thicknesses the same.
+    pub fn plan_in(&self, material: &str) -> Plan {
+        self.ready(material, |order, bench, shapes| planner::plan(order, shapes, bench, Working::off()))
+    }
+
+    /// Its plan by the labels and by these readings.
+    pub fn measured(&self, readings: &str) -> planner::Measured {
+        let uncut = exchange::read_uncut(readings.as_bytes()).unwrap_or_else(|f| panic!("{}: {f:?}", self.name));
+        self.ready(MATERIAL, |order, bench, shapes| {
+            planner::measured(order, shapes, bench, uncut, None, Working::off())
+        })
+    }
+
+    fn ready<T>(&self, material: &str, then: impl FnOnce(&job::Order, &Bench<'_>, &FrameShapes) -> T) -> T {
         let rules = self.rules();
-        let order =
-            exchange::read_order(self.text().as_bytes(), &rules).unwrap_or_else(|f| panic!("{}: {f:?}", self.name));
-        let rows = exchange::read_shelf(format!("{HEADER}{}", self.rows).as_bytes(), &rules)
-            .unwrap_or_else(|f| panic!("{}: {f:?}", self.name));
+        let text = self.text().replace(MATERIAL, material);
+        let order = exchange::read_order(text.as_bytes(), &rules).unwrap_or_else(|f| panic!("{}: {f:?}", self.name));
+        let rows = format!("{HEADER}{}", self.rows).replace(MATERIAL, material);
+        let rows = exchange::read_shelf(rows.as_bytes(), &rules).unwrap_or_else(|f| panic!("{}: {f:?}", self.name));
         let shelf = Shelf::new(rows);
         let bench = Bench { shelf: Some(&shelf), left: None, rules: &rules, uncut: job::PerEye::default() };
-        planner::plan(&order, &self.frame(), &bench, Working::off())
+        then(&order, &bench, &self.frame())
     }
+}
+
+/// The edges of a job side by side in so many materials, the first the one that is ordered: one scene for each eye.
+pub fn beside(job: &Job, many: usize) -> Vec<drawing::Scene> {
+    let plans: Vec<(&str, Plan)> = MATERIALS[..many].iter().map(|&name| (name, job.plan_in(name))).collect();
+    job::Eye::BOTH
+        .into_iter()
+        .filter_map(|eye| {
+            let rows: Vec<drawing::EdgeRow<'_>> = plans
+                .iter()
+                .filter_map(|(name, plan)| {
+                    let lens = plan.eyes[eye].as_ref()?.lens.as_ref()?;
+                    let figures = format!("centre {:.2} mm, {:.1} g", lens.thickness.vertex.mm(), lens.mass_g);
+                    let details = vec![lens.blank.sku.clone(), figures];
+                    Some(drawing::EdgeRow {
+                        title: (*name).to_owned(),
+                        details,
+                        lens,
+                        otherwise: None,
+                        chosen: *name == MATERIAL,
+                    })
+                })
+                .collect();
+            drawing::strips("0142", eye, &rows)
+        })
+        .collect()
 }
