@@ -306,6 +306,13 @@ pub(crate) fn as_read(want: &Wanted<'_>, fit: &Fit, uncut: &Uncut) -> Result<Fit
     self::fit(want, fit.row, &Arc::new(blank), turn_deg, power, placed)
 }
 
+/// Why a blank gives no lens for this shape, whichever way it is turned; `None` where it gives one.
+pub(crate) fn no_lens(want: &Wanted<'_>, blank: &Arc<Blank>) -> Option<NoLens> {
+    let turn_deg = *turns(want, blank).ok()?.first()?;
+    let placed = placed(want, blank, turn_deg, want.matrix);
+    fit(want, 0, blank, turn_deg, want.power, placed).err()
+}
+
 /// Where a blank as it lies must stand: its own prism counts, decentration gives the rest.
 pub(crate) fn placed(want: &Wanted<'_>, blank: &Blank, turn_deg: f64, matrix: PowerMatrix) -> Placed {
     let base = want.placed(blank.form);

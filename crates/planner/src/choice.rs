@@ -106,6 +106,14 @@ fn named(
             "check the number on the packet against the shelf",
         ));
     } else if let (Some((reason, by)), true) = (why, fits.is_empty()) {
+        let ends = match reason {
+            Reason::Surfaces => shelf.of_sku(sku).find_map(|row| crate::candidate::no_lens(want, shelf.row(row))),
+            _ => None,
+        };
+        if let Some(ends) = ends {
+            found.push(crate::unfit(sku, want.eye, &ends));
+            return;
+        }
         found.push(Finding::new(&kinds::BLANK_UNFIT, "blank.sku", sku).of(want.eye).weighs(10.0).says(
             format!("the blank `{sku}` will not do: {}", reason.sentence(by)),
             "leave the choice to the plan, or name another blank",

@@ -126,7 +126,10 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
                     None => Ok(fit.clone()),
                 });
                 match chosen {
-                    Some(Err(ends)) => found.push(unfit(&choice.fits[eye], eye, &ends)),
+                    Some(Err(ends)) => {
+                        let sku = choice.fits[eye].as_ref().map_or("", |fit| fit.blank.sku.as_str());
+                        found.push(unfit(sku, eye, &ends));
+                    }
                     Some(Ok(fit)) => {
                         let fit = &fit;
                         place_again(w, order, rules, want, fit, eye_plan);
@@ -138,7 +141,7 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
                                 eye_plan.optical_centre = figures::optical_centre(w, eye, &lens.cutting);
                                 eye_plan.lens = Some(lens);
                             }
-                            Err(ends) => found.push(unfit(&choice.fits[eye], eye, &ends)),
+                            Err(ends) => found.push(unfit(&fit.blank.sku, eye, &ends)),
                         }
                     }
                     None => {
@@ -231,8 +234,7 @@ fn bare(order: &Order, eye: Eye, shape: &Arc<Shape>, written: &job::EyePrescript
 }
 
 /// The finding of a blank that was chosen and cannot be figured.
-fn unfit(fit: &Option<candidate::Fit>, eye: Eye, ends: &lens::NoLens) -> Finding {
-    let sku = fit.as_ref().map_or("", |fit| fit.blank.sku.as_str());
+pub(crate) fn unfit(sku: &str, eye: Eye, ends: &lens::NoLens) -> Finding {
     Finding::new(&kinds::BLANK_UNFIT, "blank.sku", sku)
         .of(eye)
         .weighs(10.0)
