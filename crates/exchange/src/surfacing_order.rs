@@ -157,9 +157,13 @@ fn remark(eye: Eye, plan: &EyePlan, ask: &ToOrder) -> String {
         if ask.treatment_names.is_empty() { "no treatment".to_owned() } else { ask.treatment_names.join(" + ") };
     let prism = if by_decentration(plan, ask) { " - the place of the optical centre gives the prism" } else { "" };
     let text = format!("{} eye: {}{series} - {} - {treatments}{prism}", eye.word(), ask.material, ask.form.word());
-    // A series is free text of the shelf; the records take plain ASCII without their own separators.
-    let plain = |c: char| c == ' ' || (c.is_ascii_graphic() && !matches!(c, ';' | '=' | ',' | '"' | '*' | '?'));
-    text.chars().map(|c| if plain(c) { c } else { '.' }).collect()
+    plain(&text)
+}
+
+/// A text as a record may hold it: a series is free text of the shelf, a record plain ASCII without its own separators.
+fn plain(text: &str) -> String {
+    let taken = |c: char| c == ' ' || (c.is_ascii_graphic() && !matches!(c, ';' | '=' | ',' | '"' | '*' | '?'));
+    text.chars().map(|c| if taken(c) { c } else { '.' }).collect()
 }
 
 /// Amount of a prism and the direction of its base for the viewer, degrees in [0, 360); `None` where there is none.
@@ -177,4 +181,36 @@ fn mm(length: Mm) -> String {
 fn fixed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     if text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) { text.trim_start_matches('-').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use units::CmPerM;
+
+    #[test]
+    fn the_base_points_where_the_viewer_sees_it() {
+        let at = |eye, i, u| {
+            amount_and_base(eye, InUp { base_in: CmPerM::new(i), base_up: CmPerM::new(u) }).map(|(a, d)| [a, d])
+        };
+        // The right eye's nose is to the viewer's right.
+        assert_eq!(at(Eye::Right, 2.0, 0.0), Some([2.0, 0.0]));
+        assert_eq!(at(Eye::Left, 2.0, 0.0), Some([2.0, 180.0]));
+        assert_eq!(at(Eye::Left, 0.0, -1.5), Some([1.5, 270.0]));
+        assert_eq!(at(Eye::Right, 3.0, 4.0).map(|[amount, _]| amount), Some(5.0));
+        assert_eq!(at(Eye::Right, 0.0, 0.0), None);
+    }
+
+    #[test]
+    fn any_text_can_be_written() {
+        let text = plain("right eye: \u{e9}lan; \"x\"=1, *?\t");
+        let record = Record::new("REM", [text.as_str()]).unwrap();
+        assert_eq!(record.raw(), b"REM=right eye: .lan. .x..1. ...");
+        assert!(crate::records::write(&[record]).is_ok());
+    }
+
+    #[test]
+    fn nothing_is_never_minus_nothing() {
+        assert_eq!([fixed(-0.001, 2), fixed(-0.006, 2), fixed(2.0, 0)], ["0.00", "-0.01", "2"]);
+    }
 }

@@ -27,6 +27,8 @@ const PRISM_ASK_CM_PER_M: f64 = 10.0;
 const THICK_ASK_MM: f64 = 15.0;
 /// A shift for prism that an aspheric lens bears: as for stock blanks, common practice, no source.
 const TOKEN_SHIFT_MM: f64 = 0.5;
+/// A shift beyond this saves no blank: nobody wears the prism it costs, mm; common practice, no source.
+const FARTHEST_RESCUE_MM: f64 = 10.0;
 /// Directions in which the greatest thickness is looked for.
 const DIRECTIONS: u32 = 72;
 /// What lies in the material of a semi-finished blank; every other treatment is put on after surfacing: common practice.
@@ -69,7 +71,7 @@ pub(crate) fn figure(
         (false, _) => None,
     };
     let (vertex, ground) = decentred.unwrap_or((placed.reference, want.prism));
-    let made = lens.made(w, want, (vertex, ground)).map_err(|why| cannot(want, why))?;
+    let made = lens.made(w, want, (vertex, ground)).map_err(cannot)?;
     let minus = want.power.minus_form();
     let treatments = fellow.map_or(want.order.lens.treatments, |fit| fit.blank.treatments);
     let series = fellow.and_then(|fit| fit.blank.series.clone());
@@ -163,31 +165,27 @@ impl Ordered<'_> {
             ground: as_prism(want.eye, ground),
             half: HalfExponent::Two,
         };
-        let held = |centre: Mm| cutting(want, &making, self.curve_1530_d, centre.mm(), vertex);
-        let edges = |held: &Cutting| {
-            let walls = lens::Walls::of(held, &want.cut)?;
-            let rim = lens::edge_extremes(held, &want.cut, &walls);
-            Ok::<_, NoLens>((walls, rim.thinnest.thickness))
+        let figured = |centre: Mm| {
+            let held = cutting(want, &making, self.curve_1530_d, centre.mm(), vertex)?;
+            let walls = lens::Walls::of(&held, &want.cut)?;
+            let thinnest = lens::edge_extremes(&held, &want.cut, &walls).thinnest.thickness;
+            Ok::<_, NoLens>((held, walls, thinnest))
         };
-        let thickness = match want.order.lens.centre[want.eye] {
-            Some(centre) => OrderThickness::Centre(centre),
-            None => {
-                let (least, edge) = (want.material.least_centre.unwrap_or(Mm::new(2.0)), least_edge(want));
-                let as_least = held(least).and_then(|held| edges(&held));
-                if as_least.is_ok_and(|(_, thinnest)| thinnest >= edge) {
-                    OrderThickness::Centre(least)
-                } else {
-                    w.figure(want.eye.word(), "to_order.centre_mm");
-                    let (x, y) = vertex.xy(want.eye);
-                    let surfacing = surfacing(&making, self.curve_1530_d);
-                    let at = Point::new(x, y);
-                    let centre = lens::centre_for_thinnest_edge(w, &surfacing, at, &want.rules.block, &want.cut, edge)?;
-                    OrderThickness::CentreForEdge { centre, edge }
-                }
+        let least = want.material.least_centre.unwrap_or(Mm::new(2.0));
+        let ordered = want.order.lens.centre[want.eye];
+        let as_thin = figured(ordered.unwrap_or(least));
+        let edge = least_edge(want);
+        let (thickness, (held, walls, thinnest)) = match (ordered, as_thin) {
+            (Some(centre), lens) => (OrderThickness::Centre(centre), lens?),
+            (None, Ok(lens)) if lens.2 >= edge => (OrderThickness::Centre(least), lens),
+            (None, _) => {
+                w.figure(want.eye.word(), "to_order.centre_mm");
+                let (x, y) = vertex.xy(want.eye);
+                let (at, surfacing) = (Point::new(x, y), surfacing(&making, self.curve_1530_d));
+                let centre = lens::centre_for_thinnest_edge(w, &surfacing, at, &want.rules.block, &want.cut, edge)?;
+                (OrderThickness::CentreForEdge { centre, edge }, figured(centre)?)
             }
         };
-        let held = held(thickness.centre())?;
-        let (walls, thinnest) = edges(&held)?;
         let cover = lens::coverage(&held, &want.cut, &walls, Point::ORIGIN, Mm::ZERO, want.rules.blank_allowance);
         Ok(Made {
             thickness,
@@ -259,14 +257,15 @@ fn cautions(want: &Wanted<'_>, form: LensForm, ground: InUp, made: &Made) -> Vec
     said
 }
 
-fn cannot(want: &Wanted<'_>, why: NoLens) -> CannotOrder {
-    let plus = want.power.computed().spherical_equivalent() > Dioptre::ZERO;
-    let mend = if plus {
-        "no centre is thick enough for this power in this shape: choose a smaller frame or a higher index, or ask for a lenticular"
-    } else {
-        "no lens of this power reaches the rim of this shape: choose a smaller frame or a higher index, or ask for a lenticular"
+fn cannot(why: NoLens) -> CannotOrder {
+    let what = match why {
+        NoLens::NotSettled { .. } => "no centre is thick enough for this power in this shape",
+        _ => "the curve that this power takes ends inside this shape",
     };
-    CannotOrder { why, mend: mend.to_owned() }
+    let mend = format!(
+        "{what}: choose a smaller frame, a flatter front (front_curve_d) or a higher index, or ask for a lenticular"
+    );
+    CannotOrder { why, mend }
 }
 
 /// Rows of the shelf with one surface done that could be surfaced to it, the nearest curve first, then the smallest.
@@ -468,6 +467,9 @@ fn rescue_words(want: &Wanted<'_>, shelf: &Shelf, blank: &Arc<Blank>) -> Option<
     let fit = crate::candidate::try_blank(want, row, blank, 1, true).ok()?;
     let cover = crate::figures::coverage(want, &fit)?;
     let rescue = cover.rescue?;
+    if hypot(rescue.shift.inwards.mm(), rescue.shift.up.mm()) > FARTHEST_RESCUE_MM {
+        return None;
+    }
     Some((
         format!(" (at {})", at(cover.tightest_deg)),
         format!(

@@ -41,7 +41,7 @@ fn an_answer_never_lifts_a_stop() {
     let ran = shop.run(&["plan", "order.toml"]);
     assert_eq!(ran.exit, 1, "{}", ran.out);
     assert!(ran.out.contains("[X] stop     L"), "{}", ran.out);
-    assert!(ran.out.contains("to order:"), "{}", ran.out);
+    assert!(ran.out.contains("To order, left lens:"), "{}", ran.out);
     assert!(!ran.out.contains("Hands"), "nothing is marked for a pair that cannot be made: {}", ran.out);
     let figure = shop.plan(&["order.toml"])["findings"][0]["value"].as_str().unwrap().to_owned();
     let order = std::fs::read_to_string(shop.path("order.toml")).unwrap();

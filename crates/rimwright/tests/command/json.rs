@@ -59,7 +59,7 @@ fn numbers(document: &Value, path: &str, key: &str, see: &mut impl FnMut(&str, &
 }
 
 /// The document against the schema that the command prints for it.
-fn conforms(shop: &Shop, name: &str, document: &Value) {
+pub(crate) fn conforms(shop: &Shop, name: &str, document: &Value) {
     let ran = shop.run(&["schema", name]);
     let schema: Value = serde_json::from_str(&ran.out).unwrap();
     assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
