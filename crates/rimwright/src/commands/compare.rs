@@ -1,6 +1,6 @@
 //! `rimwright compare`: an order side by side with its alternatives.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use drawing::EdgeRow;
 use exchange::json::{self, ComparisonJson};
@@ -85,7 +85,7 @@ fn other_frames(folder: &Path, in_force: &files::InForce) -> Result<Vec<OtherFra
     Ok(frames)
 }
 
-fn other_frame(path: &PathBuf, in_force: &files::InForce) -> Result<OtherFrame, Failure> {
+fn other_frame(path: &Path, in_force: &files::InForce) -> Result<OtherFrame, Failure> {
     let bytes = files::read(path)?;
     let frame = exchange::read_frame(&bytes).map_err(|faults| files::faulty(path, &bytes, &faults))?;
     let records = files::folder_of(path).join(&frame.outline);
