@@ -461,22 +461,21 @@ fn order_words(want: &Wanted<'_>, asked: &ToOrder) -> String {
     words
 }
 
-/// Where the nearest blank is short, and what a shift would save and cost.
+/// Where the nearest blank is short; and what a shift would save and cost, where one is worth a thought.
 fn rescue_words(want: &Wanted<'_>, shelf: &Shelf, blank: &Arc<Blank>) -> Option<(String, String)> {
     let row = shelf.of_sku(&blank.sku).next()?;
     let fit = crate::candidate::try_blank(want, row, blank, 1, true).ok()?;
     let cover = crate::figures::coverage(want, &fit)?;
-    let rescue = cover.rescue?;
-    if hypot(rescue.shift.inwards.mm(), rescue.shift.up.mm()) > FARTHEST_RESCUE_MM {
-        return None;
-    }
-    Some((
-        format!(" (at {})", at(cover.tightest_deg)),
-        format!(
-            "; or move its optical centre {}, which costs {} prism dioptres in and {} up",
-            crate::placing::place_words(rescue.shift),
-            crate::said::signed2(rescue.prism.base_in.cm_per_m()),
-            crate::said::signed2(rescue.prism.base_up.cm_per_m())
-        ),
-    ))
+    let rescue = cover
+        .rescue
+        .filter(|rescue| hypot(rescue.shift.inwards.mm(), rescue.shift.up.mm()) <= FARTHEST_RESCUE_MM)
+        .map_or(String::new(), |rescue| {
+            format!(
+                "; or move its optical centre {}, which costs {} prism dioptres in and {} up",
+                crate::placing::place_words(rescue.shift),
+                signed2(rescue.prism.base_in.cm_per_m()),
+                signed2(rescue.prism.base_up.cm_per_m())
+            )
+        });
+    Some((format!(" (at {})", at(cover.tightest_deg)), rescue))
 }

@@ -258,7 +258,7 @@ fn question(finding: &Finding) -> Option<String> {
             "The distance of your pupils (PD) is written {value} mm. Few faces have that. Could it be measured again, best by a trained person, and sent with a word on how?"
         ),
         "no-far-pd" => "We need the distance of your pupils looking far away (PD). Can you have it measured?".to_owned(),
-        "no-near-pd" => "We need the distance of your pupils for near, or how far away you hold what you look at.".to_owned(),
+        "no-near-pd" => "We need the distance of your pupils for near. Can you have it measured, or tell us how far away you hold what you look at?".to_owned(),
         "pd-not-good-enough" => {
             "Your lenses ask for a more exact distance of the pupils (PD) than we have. Can a trained person measure it, or an instrument?".to_owned()
         }
