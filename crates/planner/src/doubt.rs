@@ -40,8 +40,8 @@ const HORIZONTAL: &str = "pair.horizontal_imbalance_cm_per_m";
 /// The figures of a lens that an input can move.
 const FIGURES: [&str; 5] = [THINNEST, THICKEST, MASS, MARGIN, AT_REFERENCE];
 
-/// A figure that moves by less than this, in its own unit, has not moved: half of the last printed place.
-const NOT_MOVED: f64 = 0.000_05;
+/// A figure that moves by less than this, in its own unit, has not moved: no instrument of a bench reads it.
+const NOT_MOVED: f64 = 0.001;
 /// A centre below which there is no lens to speak of, mm.
 const LEAST_CENTRE_MM: f64 = 0.1;
 /// Directions from which the edge and the farthest point are looked for.

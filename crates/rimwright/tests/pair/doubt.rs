@@ -40,7 +40,8 @@ fn pairs() -> Vec<Pair> {
     all
 }
 
-/// Every figure of an eye that a spread may speak of, with the tolerance of the search behind it.
+/// Every figure of an eye that a spread may speak of, with the tolerance of the search behind it. What moves by less than
+/// a thousandth is not told.
 fn figures(plan: &Plan, eye: Eye) -> [(&'static str, f64, f64); 5] {
     let lens = lens_of(plan, eye);
     [
@@ -48,8 +49,7 @@ fn figures(plan: &Plan, eye: Eye) -> [(&'static str, f64, f64); 5] {
         ("edge.thickest_mm", lens.edge.thickest.mm(), 0.001),
         ("mass_g", lens.mass_g, 0.002),
         ("coverage.margin_mm", lens.coverage.margin.mm(), 0.001),
-        // What moves by less than the last printed place is not told.
-        ("thickness.reference_point_mm", lens.thickness.reference_point.mm(), 5e-5),
+        ("thickness.reference_point_mm", lens.thickness.reference_point.mm(), 0.001),
     ]
 }
 
@@ -134,7 +134,7 @@ fn a_trace_is_carried_through() {
                 });
                 // A parallel curve is not quite that of radii which are all longer: where its normal leans against the ray
                 // it is farther out. At the extremes it leans little.
-                assert!((told - moved).abs() < 0.15 * moved + 0.0005, "{figure}: {told} {moved}");
+                assert!((told - moved).abs() < 0.15 * moved + 0.001, "{figure}: {told} {moved}");
             }
         }
     }
