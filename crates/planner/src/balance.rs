@@ -26,6 +26,8 @@ const WORTH_EVENING_MM: f64 = 1.0;
 const ONE_CURVE_D: f64 = 0.3;
 /// A blank of the shelf within this of a wanted centre has it, mm: tolerance of uncut lenses, reference facts.
 const CENTRE_AS_WANTED_MM: f64 = 0.3;
+/// A centre that grows by more is nothing to recommend, mm: own choice.
+const MOST_ADDED_MM: f64 = 3.0;
 /// A centre that no one grinds, mm: own choice.
 const MOST_CENTRE_MM: f64 = 15.0;
 /// Edges are evened out to this, mm.
@@ -235,6 +237,7 @@ fn notice(bench: &Bench<'_>, sizes: &ImageSizes, equalise: &[Equalise], found: &
     let ways: Vec<String> = equalise
         .iter()
         .filter(|e| e.aim == Aim::ImageSize && e.beyond.is_empty())
+        .filter(|e| e.by == By::FrontCurve || e.to - e.from <= MOST_ADDED_MM)
         .map(|e| {
             let what = match e.by {
                 By::Centre => format!("a centre of {} mm", mm1(e.to)),
@@ -365,6 +368,8 @@ impl Pair<'_> {
         let usual = curves::vogel(&mut Working::off(), lens.power.computed().spherical_equivalent());
         let other = self.eyes[smaller.other()].1.cutting.lens().front_power().spherical_equivalent();
         let steepest = (usual + SIZE_LENS_LIMITS.above_usual).min(other + SIZE_LENS_LIMITS.apart);
+        // On the line, rounding must not put it beyond.
+        let steepest = steepest - Dioptre::new(1e-9);
         let steeper = curves::marked_curve_of_true(&mut Working::off(), steepest - own, lens.index).dioptres();
         let within = (steeper > ONE_CURVE_D)
             .then(|| self.changed(Aim::ImageSize, By::FrontCurve, smaller, front_curve + steeper))
