@@ -89,7 +89,7 @@ pub(crate) struct CompareArgs {
     /// The shelf; else shelf.csv beside the order.
     #[arg(long, value_name = "FILE")]
     pub(crate) shelf: Option<PathBuf>,
-    /// A folder of frame files, each a [frame] table as in an order.
+    /// A folder of frame files, each a `[frame]` table as in an order.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) frames: Option<PathBuf>,
     /// The rules; else rules.toml beside the order, else the built-in ones.
