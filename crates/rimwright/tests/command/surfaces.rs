@@ -27,8 +27,11 @@ fn shelf(changes: &[(&str, &str, &str)]) -> String {
             None => columns.push((name, [right, left])),
         }
     }
-    let row = |of: &dyn Fn(&(&str, [&str; 2])) -> String| columns.iter().map(of).collect::<Vec<_>>().join(",") + "\n";
-    row(&|c| c.0.to_owned()) + &row(&|c| c.1[0].to_owned()) + &row(&|c| c.1[1].to_owned())
+    let mut text = columns.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(",") + "\n";
+    for eye in 0..2 {
+        text.push_str(&(columns.iter().map(|(_, cells)| cells[eye]).collect::<Vec<_>>().join(",") + "\n"));
+    }
+    text
 }
 
 /// The shop's order without its prism, so that an aspheric blank need not be shifted.
