@@ -117,6 +117,7 @@ impl Surfacing {
 
 /// The surface of a power: a sphere, or a torus where the powers along and across the axis differ; a conic or a biconic
 /// where it has a conic constant.
+#[inline]
 fn surface(w: &mut Working, face: Face, power: SpheroCylinder, of: &Surfacing) -> Surface {
     let curvature = |w: &mut Working, power: Dioptre| {
         let power = if power.abs().dioptres() < PLANE { Dioptre::ZERO } else { power };

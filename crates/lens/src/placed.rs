@@ -22,21 +22,29 @@ impl Placed {
 
     /// The surface as it looks to lines through a plane: see [`Seen`].
     pub(crate) fn seen(&self, origin: Vec3, plane: Basis) -> Seen {
-        let own = |v: Vec3| {
-            let [x, y, z] = self.own(v);
-            let (u, v) = self.surface.turned(x, y);
-            [u, v, z]
-        };
-        let a = own(plane.depth);
+        let line = self.seen_along(origin, plane.depth);
+        Seen { x: self.turned(plane.x), y: self.turned(plane.y), ..line }
+    }
+
+    /// A direction in the surface's own axes, along its principal meridians.
+    #[inline]
+    fn turned(&self, direction: Vec3) -> Vec3 {
+        let [x, y, z] = self.own(direction);
+        let (u, v) = self.surface.turned(x, y);
+        [u, v, z]
+    }
+
+    /// As it looks to the one line through the origin.
+    #[inline]
+    fn seen_along(&self, origin: Vec3, direction: Vec3) -> Seen {
+        let (o, a) = (self.turned(minus(origin, self.vertex)), self.turned(direction));
         let straight = a[0] == 0.0 && a[1] == 0.0;
-        let (o, x, y) = (own(minus(origin, self.vertex)), own(plane.x), own(plane.y));
-        Seen { surface: self.surface, correction: self.correction, o, x, y, a, straight }
+        Seen { surface: self.surface, correction: self.correction, o, x: [0.0; 3], y: [0.0; 3], a, straight }
     }
 
     /// How far along `direction` from `point` the surface lies, mm; NaN where the line misses it.
     pub(crate) fn along(&self, point: Vec3, direction: Vec3) -> f64 {
-        // Only the origin and the direction of a view with a single line matter.
-        self.seen(point, Basis { depth: direction, ..Basis::LENS }).depth(0.0, 0.0)
+        self.seen_along(point, direction).depth_at_origin()
     }
 
     /// The surface's normal, a unit vector in the lens's axes towards the eye, at a point on it.

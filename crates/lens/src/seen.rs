@@ -46,7 +46,17 @@ impl Seen {
     /// Depth under (x, y), mm.
     #[inline]
     pub(crate) fn depth(&self, x: f64, y: f64) -> f64 {
-        let q = self.base(x, y);
+        self.depth_from(self.base(x, y))
+    }
+
+    /// Depth of the line through the plane's origin, mm.
+    pub(crate) fn depth_at_origin(&self) -> f64 {
+        self.depth_from(self.o)
+    }
+
+    /// Depth of the line through a point of the plane, by the surface's own axes.
+    #[inline]
+    fn depth_from(&self, q: Vec3) -> f64 {
         if !self.correction.is_none() {
             return self.corrected_depth(q);
         }
@@ -88,7 +98,8 @@ impl Seen {
     /// A place of the surface by its own axes, correction in.
     #[inline]
     fn on(&self, u: f64, v: f64) -> On {
-        self.correction.on(u, v, self.surface.on(u, v))
+        let on = self.surface.on(u, v);
+        if self.correction.is_none() { on } else { self.correction.on(u, v, on) }
     }
 
     /// One of Newton's steps along the line: what is left to the surface, over how fast the line nears it.

@@ -54,14 +54,15 @@ pub fn over_lens(cutting: &Cutting, cut: &CutOutline, rim: &EdgeExtremes) -> Ext
         }
         return found;
     }
-    let mut starts = vec![cutting.vertex(), Point::ORIGIN];
-    for i in 0..DIRECTIONS {
+    let spread = (0..DIRECTIONS).flat_map(|i| {
         let direction = Angle::from_deg(i as f64 * (360.0 / DIRECTIONS as f64));
         let rim = cut.outline().point(cut.outline().towards(direction));
-        starts.extend(RINGS.map(|share| Point::new(share * rim.x, share * rim.y)));
-    }
-    for start in starts {
-        let Some(place) = still(cutting, start).filter(|&p| cut.holds(p)) else { continue };
+        RINGS.map(|share| Point::new(share * rim.x, share * rim.y))
+    });
+    // All starts of a lens run to its one place of no slope: the first that arrives is enough.
+    let mut arrived =
+        [cutting.vertex(), Point::ORIGIN].into_iter().chain(spread).filter_map(|start| still(cutting, start));
+    if let Some(place) = arrived.find(|&place| cut.holds(place)) {
         let thickness = Mm::new(cutting.thickness_and_slopes(place.x, place.y).0);
         if thickness < found.least.thickness {
             found.least = Spot { place, thickness };
@@ -69,8 +70,6 @@ pub fn over_lens(cutting: &Cutting, cut: &CutOutline, rim: &EdgeExtremes) -> Ext
         if thickness > found.greatest.thickness {
             found.greatest = Spot { place, thickness };
         }
-        // All starts of a lens run to its one place of no slope: the first that arrives is enough.
-        break;
     }
     found
 }
