@@ -1,7 +1,7 @@
 //! Where a thickness stands still inside a lens, when it may do so in several places.
 
 use outline::Point;
-use units::Angle;
+use units::{Angle, Mm};
 
 use crate::cut_outline::CutOutline;
 use crate::cutting_axis::Cutting;
@@ -9,7 +9,12 @@ use crate::cutting_axis::Cutting;
 /// Directions and rings of the net over a lens whose surfaces are no circles.
 const NET: (usize, usize) = (16, 8);
 /// Of the net's places that are better than their neighbours, so many start a search.
-const MOST_STARTS: usize = 8;
+const MOST_STARTS: usize = 3;
+/// A place of the net that is worse than the rim by more than this, mm, starts none: within a mesh of the net the thickness
+/// falls by less than that, half of it in a lens of 10 D.
+const MARGIN: f64 = 0.5;
+/// A step that gains less than this, mm, is the last.
+const LAST_GAIN: f64 = 1e-12;
 /// A step is no longer than this, mm, so that it stays near the start's own valley.
 const LONGEST_STEP: f64 = 3.0;
 /// A valley flatter than this, 1/mm, is taken to be so steep: its floor rises by 1e-9 mm over the lens.
@@ -22,8 +27,8 @@ pub(crate) const LAST_STEP: f64 = 1e-9;
 const DIFFERENCE: f64 = 1e-3;
 
 /// The places of a net over the shape at which sign times the thickness is no higher than at their neighbours, lowest
-/// first; with them the vertex and the boxed centre.
-pub(crate) fn best_of_net(cutting: &Cutting, cut: &CutOutline, sign: f64) -> Vec<Point> {
+/// first, where they may beat the rim.
+pub(crate) fn best_of_net(cutting: &Cutting, cut: &CutOutline, sign: f64, rim: Mm) -> Vec<Point> {
     let (directions, rings) = NET;
     let value = |p: Point| sign * cutting.thickness_and_slopes(p.x, p.y).0;
     let mut net: Vec<(Point, f64)> = Vec::with_capacity(directions * rings);
@@ -43,11 +48,13 @@ pub(crate) fn best_of_net(cutting: &Cutting, cut: &CutOutline, sign: f64) -> Vec
         let inwards = ring == 0 || here <= at(i, ring - 1);
         outwards && inwards && here <= at(i + 1, ring) && here <= at(i + directions - 1, ring)
     };
-    let mut best: Vec<(Point, f64)> =
-        (0..net.len()).filter(|&n| lowest(n / rings, n % rings)).map(|n| net[n]).collect();
+    let mut best: Vec<(Point, f64)> = (0..net.len())
+        .filter(|&n| net[n].1 < sign * rim.mm() + MARGIN && lowest(n / rings, n % rings))
+        .map(|n| net[n])
+        .collect();
     best.sort_by(|(_, one), (_, other)| one.total_cmp(other));
     best.truncate(MOST_STARTS);
-    best.into_iter().map(|(place, _)| place).chain([cutting.vertex(), Point::ORIGIN]).collect()
+    best.into_iter().map(|(place, _)| place).collect()
 }
 
 /// The lowest place of sign times the thickness in the valley of `start`, and its value: Newton's steps with the second
@@ -79,9 +86,9 @@ pub(crate) fn lowest_near(cutting: &Cutting, start: Point, sign: f64) -> Option<
             share *= 0.5;
         };
         let Some((next, found)) = next else { break };
-        let moved = next.distance_to(place);
+        let (moved, gained) = (next.distance_to(place), value - found.0);
         (place, (value, slopes)) = (next, found);
-        if moved < LAST_STEP {
+        if moved < LAST_STEP || gained < LAST_GAIN {
             break;
         }
     }

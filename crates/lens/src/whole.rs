@@ -41,7 +41,8 @@ pub fn over_lens(cutting: &Cutting, cut: &CutOutline, rim: &EdgeExtremes) -> Ext
     let mut found = Extremes { least: spot(rim.thinnest), greatest: spot(rim.thickest) };
     if !cutting.lens().of_circles() {
         for sign in [1.0, -1.0] {
-            for start in best_of_net(cutting, cut, sign) {
+            let rim = if sign > 0.0 { rim.thinnest } else { rim.thickest };
+            for start in best_of_net(cutting, cut, sign, rim.thickness) {
                 let Some((place, low)) = lowest_near(cutting, start, sign) else { continue };
                 let inside = Spot { place, thickness: Mm::new(sign * low) };
                 if sign > 0.0 && inside.thickness < found.least.thickness && cut.holds(place) {
