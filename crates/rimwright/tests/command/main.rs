@@ -12,6 +12,7 @@ mod intake;
 mod json;
 mod measured;
 mod outline;
+mod prism;
 mod shop;
 mod surfaces;
 mod to_order;
