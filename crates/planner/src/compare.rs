@@ -1,7 +1,8 @@
 //! The same order side by side: in every material and series of blanks that can make it, in other frames, and with a
 //! box, a blank or a centre a little different.
 //!
-//! Every row is a whole plan, so that what is compared is what would be cut. What the trade says of a material stands
+//! Every row is a plan to its last figure, so that what is compared is what would be cut; doubt and balance are for the one
+//! that is made. What the trade says of a material stands
 //! beside the figure for this very pair.
 
 use std::collections::BTreeMap;
@@ -11,10 +12,10 @@ use job::{Blank, Eye, Frame, MaterialId, Order, PerEye};
 use optics::{Offset, PowerMatrix};
 use units::{Angle, Mm, Working};
 
-use crate::plan;
 use crate::plan::{Bench, EyePlan, LensPlan, NearMiss, Plan};
 use crate::shape::{FrameShapes, Shape};
 use crate::shelf::Shelf;
+use crate::{Depth, planned};
 
 /// How much smaller or larger a box is tried, mm of width and height.
 const BOX_STEP_MM: f64 = 2.0;
@@ -227,7 +228,7 @@ fn series(order: &Order, shelf: &Shelf) -> Vec<Vec<usize>> {
 }
 
 fn candidate(order: &Order, shapes: &FrameShapes, bench: &Bench<'_>, frame: Option<String>) -> Candidate {
-    let plan = plan(order, shapes, bench, Working::off());
+    let plan = planned(order, shapes, bench, Working::off(), Depth::Figures);
     let made = plan.planned().next().is_some() && plan.planned().all(|eye| eye.lens.is_some());
     let abbe = bench.rules.material(&order.lens.material).map(|m| m.abbe);
     let blur = PerEye::from_fn(|eye| plan.eyes[eye].as_ref().and_then(|e| blur(e, abbe?)));
@@ -238,7 +239,8 @@ fn candidate(order: &Order, shapes: &FrameShapes, bench: &Bench<'_>, frame: Opti
 /// The order as a supplier would make it in its material: blanks of the usual curve, as small and as thin as they may be.
 fn from_a_supplier(order: &Order, shapes: &FrameShapes, bench: &Bench<'_>) -> Option<Candidate> {
     let none = Shelf::default();
-    let wanted = plan(order, shapes, &Bench { shelf: Some(&none), left: None, ..*bench }, Working::off());
+    let wanted =
+        planned(order, shapes, &Bench { shelf: Some(&none), left: None, ..*bench }, Working::off(), Depth::Figures);
     let mut named = order.clone();
     let mut rows = Vec::new();
     for eye_plan in wanted.planned() {
@@ -285,7 +287,7 @@ fn same_blanks(one: &Plan, other: &Plan) -> bool {
 }
 
 fn no_pair(order: &Order, shapes: &FrameShapes, bench: &Bench<'_>) -> Option<Cannot> {
-    let plan = plan(order, shapes, bench, Working::off());
+    let plan = planned(order, shapes, bench, Working::off(), Depth::Figures);
     let missing = plan.planned().find(|e| e.lens.is_none())?;
     // A blank in another material is no near miss of this one.
     let own = |miss: &&NearMiss| miss.blank.material == order.lens.material;
@@ -415,6 +417,7 @@ fn remade(
         rows.push(Arc::new(blank));
     }
     let shelf = Shelf::new(rows);
-    let plan = plan(&named, shapes, &Bench { shelf: Some(&shelf), left: None, ..*bench }, Working::off());
+    let plan =
+        planned(&named, shapes, &Bench { shelf: Some(&shelf), left: None, ..*bench }, Working::off(), Depth::Figures);
     PerEye::from_fn(|eye| plan.eyes[eye].as_ref()?.lens.as_ref().map(Becomes::from))
 }

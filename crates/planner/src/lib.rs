@@ -55,7 +55,27 @@ const FRAME_CURVE_D: f64 = 0.5;
 
 /// Plans an order: from its frame's shapes, the shelf and the rules to everything that is decided before cutting.
 #[must_use]
-pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: Working) -> Plan {
+pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, working: Working) -> Plan {
+    planned(order, frame, bench, working, Depth::Whole)
+}
+
+/// How far a plan goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Depth {
+    /// To the figures and what they ask.
+    Figures,
+    /// Also how far each may be off, and what would even the two lenses out.
+    Whole,
+}
+
+/// [`plan()`], or no further than its figures: many are made only to be compared.
+pub(crate) fn planned(
+    order: &Order,
+    frame: &FrameShapes,
+    bench: &Bench<'_>,
+    mut working: Working,
+    depth: Depth,
+) -> Plan {
     let rules = bench.rules;
     let mut found = intake::check(order, rules);
     found.extend(frame.doubts.iter().filter(|d| d.eye.is_none_or(|eye| order.eyes.makes(eye))).cloned());
@@ -180,8 +200,10 @@ pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: 
             &mut found,
         );
     }
-    doubt::carry(order, bench, &mut eyes);
-    let pair = pair::figure(w, order, bench, &eyes, &mut found);
+    if depth == Depth::Whole {
+        doubt::carry(order, bench, &mut eyes);
+    }
+    let pair = pair::figure(w, order, bench, &eyes, depth, &mut found);
     rank(&mut found, &order.answers);
     Plan {
         number: order.number.clone(),

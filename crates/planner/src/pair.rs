@@ -9,7 +9,7 @@ use units::{CmPerM, Mm, Working, step};
 use crate::placing::met;
 use crate::plan::{Bench, EyePlan, PairPlan, Place};
 use crate::said::{mm1, mm2, signed2};
-use crate::{balance, doubt};
+use crate::{Depth, balance, doubt};
 
 /// Vertical imbalance at the reading level from which slab-off is usually considered, cm/m: trade press.
 const NEAR_IMBALANCE_WARN_CM_PER_M: f64 = 1.5;
@@ -39,6 +39,7 @@ pub(crate) fn figure(
     order: &Order,
     bench: &Bench<'_>,
     eyes: &PerEye<Option<EyePlan>>,
+    depth: Depth,
     found: &mut Vec<Finding>,
 ) -> PairPlan {
     let rules = bench.rules;
@@ -47,9 +48,13 @@ pub(crate) fn figure(
     let mut pair = PairPlan { pd_error_allowed, pd_doubt, ..PairPlan::default() };
     if let PerEye { right: Some(right), left: Some(left) } = eyes {
         both(w, rules, right, left, &mut pair, found);
-        pair.balance = balance::figure(w, order, bench, (right, left), found);
+        if depth == Depth::Whole {
+            pair.balance = balance::figure(w, order, bench, (right, left), found);
+        }
     }
-    pair.worth_measuring = doubt::worth_measuring(order, bench, eyes, &pair);
+    if depth == Depth::Whole {
+        pair.worth_measuring = doubt::worth_measuring(order, bench, eyes, &pair);
+    }
     pair
 }
 
