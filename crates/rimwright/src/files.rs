@@ -40,6 +40,12 @@ pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     if path.is_dir() {
         return Err(Failure::new(format!("{} is a folder", path.display()), "name a file in it"));
     }
+    if path.exists() {
+        return Err(Failure::new(
+            format!("{} is there already", path.display()),
+            "name a file that is not there yet; nothing was written",
+        ));
+    }
     let folder = folder_of(path);
     let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { &folder };
     let written = beside(folder).and_then(|mut file| file.write_all(bytes).and_then(|()| file.flush()).map(|()| file));

@@ -322,6 +322,11 @@ fn records_read_back_to_what_was_asked() {
         assert_eq!(ran.exit, 1, "{}", ran.err);
         assert!(ran.err.contains("wrote ask.txt") && ran.err.contains("have the supplier confirm"), "{}", ran.err);
         let bytes = fs::read(shop.path("ask.txt")).unwrap();
+        // What is there stays: an order is soon typed where the new file's name belongs.
+        let again = shop.run(&["plan", "order.toml", "--to-order", "ask.txt"]);
+        assert_eq!(again.exit, 2, "{}", again.err);
+        assert!(again.err.contains("there already") && fs::read(shop.path("ask.txt")).unwrap() == bytes);
+        fs::remove_file(shop.path("ask.txt")).unwrap();
         let reading = records::read(&bytes);
         assert!(reading.errors.is_empty() && reading.warnings.is_empty(), "{left}: {reading:?}");
         assert_eq!(reading.record("REQ").map(|r| r.raw_value()), Some(&b"FIL"[..]));
