@@ -117,7 +117,7 @@ impl Card<'_> {
     }
 
     fn axis(&self, sheet: &mut Sheet) {
-        let Some((_, axis)) = self.plan.power.cylinder() else { return };
+        let Some((_, axis)) = self.plan.made_power().cylinder() else { return };
         let (named, other) = (self.axis_end(axis.deg()), self.axis_end(axis.deg() + 180.0));
         sheet.line(&[named, other], PUT);
         sheet.circle(named, 0.7, Some(Ink::Mark), None);
@@ -198,7 +198,7 @@ impl Card<'_> {
     /// Where the two pen lines cross the block's rim, degrees on the sheet: up, and towards the temple, since the nose's
     /// side may carry the letter and the arrow; turned aside where the axis runs.
     fn pen_lines(&self) -> [f64; 2] {
-        let axis = self.plan.power.cylinder().map(|(_, axis)| self.seen.direction(axis.deg()));
+        let axis = self.plan.made_power().cylinder().map(|(_, axis)| self.seen.direction(axis.deg()));
         let on_axis = |deg: f64| axis.is_some_and(|axis| ((deg - axis + 90.0).rem_euclid(180.0) - 90.0).abs() < 15.0);
         let temple = if self.nasal() > 0.0 { 180.0 } else { 0.0 };
         let down = self.nasal() * 30.0;
@@ -249,7 +249,7 @@ impl Card<'_> {
             let label = Label::new(FIGURE, Ink::Ink, Weight::SemiBold, parts.join(""));
             sheet.label(&label.leads_to(at, 0.3), &around(at, 1.6, 12.0, 0.0));
         }
-        if let Some((_, axis)) = self.plan.power.cylinder() {
+        if let Some((_, axis)) = self.plan.made_power().cylinder() {
             let end = self.axis_end(axis.deg());
             let words = vec![vec![(Weight::Regular, "axis ".to_owned()), (Weight::SemiBold, figure::axis(axis.deg()))]];
             let towards = self.seen.direction(axis.deg());
@@ -311,20 +311,28 @@ fn steps_of(plan: &EyePlan, lens: &LensPlan) -> Vec<StepLine> {
     let step =
         |figure: String, unit: &'static str, words: String| StepLine { ink: Ink::Ink, figure, unit, words, sign: None };
     let mut steps = Vec::new();
-    let power = plan.power;
+    let power = plan.made_power();
     let sphere = figure::power(power.sphere());
+    let shows = figure::prism(lens.marking.dot_prism)
+        .map_or_else(|| "no prism".to_owned(), |prism| format!("{prism} of prism"));
     steps.push(match power.cylinder() {
         Some((cylinder, axis)) => step(
             format!("axis {}", figure::axis(axis.deg())),
             "",
             format!(
-                "Set the focimeter: it reads {sphere} {} \u{d7} {}. Dot the lens where it shows no prism.",
+                "Set the focimeter: it reads {sphere} {} \u{d7} {}. Dot the lens where it shows {shows}.",
                 figure::power(cylinder),
                 figure::axis(axis.deg())
             ),
         ),
+        None if power.sphere() == units::Power::ZERO && plan.has_ground_prism() => {
+            step("plano".to_owned(), "", format!("Turn it until it shows {shows}: dot the middle of the blank."))
+        }
         None if power.sphere() == units::Power::ZERO => {
             step("plano".to_owned(), "", "It shows no prism anywhere: dot the middle of the blank.".to_owned())
+        }
+        None if plan.has_ground_prism() => {
+            step(sphere, "D", format!("Turn the lens until its base lies right, and dot it where it shows {shows}."))
         }
         None => step(sphere, "D", "Any turn serves. Dot the lens where the focimeter shows no prism.".to_owned()),
     });

@@ -2,7 +2,7 @@
 
 use job::Eye;
 use job::prescription::InUp;
-use planner::Place;
+use planner::{EyePlan, Place};
 use units::Power;
 
 /// A number with a true minus sign and never a minus nought.
@@ -33,6 +33,11 @@ pub(crate) fn thickness(mm: f64) -> String {
 /// A curve, D, two decimals and its sign.
 pub(crate) fn signed(curve: f64) -> String {
     signless(format!("{curve:+.2}"))
+}
+
+/// What the middle dot is.
+pub(crate) fn dot(plan: &EyePlan) -> &'static str {
+    if plan.has_ground_prism() { "prism reference point" } else { "optical centre" }
 }
 
 /// A place round the rim: three digits.

@@ -278,6 +278,9 @@ pub(crate) fn as_read(want: &Wanted<'_>, fit: &Fit, uncut: &Uncut) -> Result<Fit
         Some(read) if uncut.cylinder_read => read,
         Some(read) => OrderedPower::new(read.sphere(), fit.power.cylinder()),
     };
+    // In the order's form: whoever marks the lens has the order beside him, and an axis is of one form only.
+    let in_plus = want.power.cylinder().is_some_and(|(cylinder, _)| cylinder > Power::ZERO);
+    let power = if in_plus { power.plus_form() } else { power.minus_form() };
     let axis = |power: OrderedPower| power.minus_form().cylinder().map(|(_, axis)| axis.deg());
     if let (Some(was), Some(is)) = (axis(fit.power), axis(power)) {
         // The nearer way round: an axis is the same half a turn on.

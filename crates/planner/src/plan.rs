@@ -89,6 +89,21 @@ pub struct EyePlan {
     pub to_order: Option<ToOrder>,
 }
 
+impl EyePlan {
+    /// The power of the lens that is there, as its label has it or as it was read, in the form of the order; without a
+    /// lens the power ordered.
+    #[must_use]
+    pub fn made_power(&self) -> optics::OrderedPower {
+        self.lens.as_ref().map_or(self.power, |lens| lens.power)
+    }
+
+    /// Whether the lens has prism ground into it, so that its dot is no optical centre.
+    #[must_use]
+    pub fn has_ground_prism(&self) -> bool {
+        self.prism.ground != InUp::default()
+    }
+}
+
 /// Prism at the reference point, as base in and base up.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PrismPlan {

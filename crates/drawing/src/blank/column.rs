@@ -31,19 +31,19 @@ pub(super) fn column(sheet: &mut Sheet, over: &Over<'_>, at: Spot) -> f64 {
     }
     let figure = figure::length(cover.smallest_blank.mm());
     rows.push(Row { ink: Ink::Ink, figure, unit: "mm", words: "smallest blank that covers".to_owned() });
-    if let Some(centre) = over.plan.optical_centre {
+    if let Some(centre) = over.plan.vertex {
         let parts = figure::in_up(centre.inwards.mm(), centre.up.mm(), 1, "");
         let (figure, rest) = match parts.as_slice() {
             [] => ("0.0".to_owned(), String::new()),
             [one] => (one.clone(), String::new()),
             [first, rest @ ..] => (first.clone(), format!(", {}", rest.join(", "))),
         };
-        let words = "optical centre from the boxed centre".to_owned();
+        let words = format!("{} from the boxed centre", figure::dot(over.plan));
         rows.push(Row { ink: Ink::Ink, figure: format!("{figure}{rest}"), unit: "mm", words });
     }
     if let Some(rescue) = &cover.rescue {
         let cost = figure::prism(rescue.prism).map_or_else(|| "no prism".to_owned(), |p| format!("{p} of prism"));
-        let words = format!("shift of the optical centre that would save it; costs {cost}");
+        let words = format!("shift of the {} that would save it; costs {cost}", figure::dot(over.plan));
         rows.push(Row { ink: Ink::Stop, figure: figure::place(rescue.shift), unit: "mm", words });
     } else if over.short() {
         let words = "no small shift saves it: take a larger blank".to_owned();

@@ -126,8 +126,8 @@ fn shape(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
         let at = seen.at(x + over.boxed_centre.0, y + over.boxed_centre.1);
         sheet.circle(at, 0.5 * diameter.mm(), None, Some(BEHIND));
     }
-    let centre = seen.at(over.optical_centre.0, over.optical_centre.1);
-    if let Some((_, axis)) = over.plan.power.cylinder() {
+    let centre = seen.at(over.dot.0, over.dot.1);
+    if let Some((_, axis)) = over.plan.made_power().cylinder() {
         let (x, y) = (cos_deg(axis.deg()), sin_deg(axis.deg()));
         let out = |k: f64| centre.by(x * k, -y * k);
         sheet.line(&[out(over.ring + 2.0), out(-over.ring)], PUT);
@@ -145,7 +145,7 @@ fn shape(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
 }
 
 fn middle_differs(over: &Over<'_>) -> bool {
-    hypot(over.middle.0 - over.optical_centre.0, over.middle.1 - over.optical_centre.1) > 0.05
+    hypot(over.middle.0 - over.dot.0, over.middle.1 - over.dot.1) > 0.05
 }
 
 /// The axis's flag: a solid wedge that stands on the ring at the named end.
@@ -223,8 +223,8 @@ fn tightest(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
 /// Names of points and lines inside the chart.
 fn names(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
     let put = lines::in_ink(THIN, Ink::Mark);
-    let centre = seen.at(over.optical_centre.0, over.optical_centre.1);
-    if let Some((_, axis)) = over.plan.power.cylinder() {
+    let centre = seen.at(over.dot.0, over.dot.1);
+    if let Some((_, axis)) = over.plan.made_power().cylinder() {
         let (x, y) = (cos_deg(axis.deg()), sin_deg(axis.deg()));
         let end = centre.by(x * (over.ring + 2.4), -y * (over.ring + 2.4));
         let label = Label::new(FIGURE, Ink::Mark, Weight::SemiBold, figure::axis(axis.deg()));
@@ -235,13 +235,14 @@ fn names(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
         seen.at(x + over.boxed_centre.0, y + over.boxed_centre.1)
     });
     let together = pupil.is_some_and(|p| p.to(centre) < 0.05);
+    let dot = figure::dot(over.plan);
     let words = match (together, middle_differs(over)) {
-        (true, false) => vec!["optical centre, before the pupil,", "middle of the blank"],
-        (true, true) => vec!["optical centre, before the pupil"],
-        (false, false) => vec!["optical centre,", "middle of the blank"],
-        (false, true) => vec!["optical centre"],
+        (true, false) => vec![format!("{dot}, before the pupil,"), "middle of the blank".to_owned()],
+        (true, true) => vec![format!("{dot}, before the pupil")],
+        (false, false) => vec![format!("{dot},"), "middle of the blank".to_owned()],
+        (false, true) => vec![dot.to_owned()],
     };
-    let parts = words.into_iter().map(|w| vec![(Weight::Regular, w.to_owned())]).collect();
+    let parts = words.into_iter().map(|w| vec![(Weight::Regular, w)]).collect();
     let label = Label::of(LABEL, Ink::Mark, parts).leads_to(centre, 1.3).leader(put);
     sheet.label(&label, &around(centre, 4.5, 26.0, 100.0));
     if let Some(pupil) = pupil.filter(|_| !together) {

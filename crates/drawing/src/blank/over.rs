@@ -17,7 +17,8 @@ pub(super) struct Over<'a> {
     pub(super) back: Vec<(f64, f64)>,
     pub(super) middle: (f64, f64),
     pub(super) boxed_centre: (f64, f64),
-    pub(super) optical_centre: (f64, f64),
+    /// The middle dot: the vertex.
+    pub(super) dot: (f64, f64),
     /// The end of the wall that reaches farthest.
     pub(super) tightest: (f64, f64),
     /// Radius of the graduated ring about the vertex.
@@ -50,7 +51,7 @@ impl<'a> Over<'a> {
             back: course(true),
             middle,
             boxed_centre: end(Point::ORIGIN, false),
-            optical_centre: plan.optical_centre.map_or((0.0, 0.0), at),
+            dot: plan.vertex.map_or((0.0, 0.0), at),
             tightest: if away(front) >= away(back) { front } else { back },
             ring: hypot(middle.0, middle.1) + 0.5 * lens.blank.nominal.mm() + 1.6,
         }

@@ -37,7 +37,7 @@ pub(super) fn soundings(sheet: &mut Sheet, seat: &Seat<'_>) {
 
 /// What carries a figure: axis, prism; or that there is no blank.
 pub(super) fn powers(sheet: &mut Sheet, seat: &Seat<'_>) {
-    if let (Some(at), Some((_, axis))) = (seat.plan.optical_centre, seat.plan.power.cylinder()) {
+    if let (Some(at), Some((_, axis))) = (seat.plan.vertex, seat.plan.made_power().cylinder()) {
         let (named, _) = axis_ends(seat, at, axis.deg());
         let words = vec![vec![(Weight::Regular, "axis ".to_owned()), (Weight::SemiBold, figure::axis(axis.deg()))]];
         sheet.label(&Label::of(TEXT, Ink::Mark, words), &around(named, 1.4, 9.0, axis.deg()));
@@ -59,10 +59,11 @@ pub(super) fn powers(sheet: &mut Sheet, seat: &Seat<'_>) {
 /// Names of the points: optical centre, the place before the pupil, boxed centre.
 pub(super) fn points(sheet: &mut Sheet, seat: &Seat<'_>) {
     let eye = seat.plan.eye;
-    if let Some(at) = seat.plan.optical_centre {
+    if let Some(at) = seat.plan.vertex {
         let centre = seat.place(at);
         let together = seat.plan.reference_point.is_some_and(|r| seat.place(r).to(centre) < 0.05);
-        let words = if together { "optical centre, before the pupil" } else { "optical centre" };
+        let dot = figure::dot(seat.plan);
+        let words = if together { format!("{dot}, before the pupil") } else { dot.to_owned() };
         let label = Label::new(LABEL, Ink::Mark, Weight::Regular, words).leader(lines::in_ink(THIN, Ink::Mark));
         sheet.label(&label.leads_to(centre, 1.3), &around(centre, 4.0, 26.0, 125.0));
         if let Some(r) = seat.plan.reference_point.filter(|_| !together) {

@@ -151,9 +151,9 @@ fn lens(sheet: &mut Sheet, seat: &mut Seat<'_>) {
     if let Some(at) = seat.plan.reference_point {
         marks::pupil(sheet, seat.place(at), 1.0);
     }
-    if let Some(at) = seat.plan.optical_centre {
+    if let Some(at) = seat.plan.vertex {
         let centre = seat.place(at);
-        if let Some((_, axis)) = seat.plan.power.cylinder() {
+        if let Some((_, axis)) = seat.plan.made_power().cylinder() {
             let (named, other) = axis_ends(seat, at, axis.deg());
             sheet.line(&[named, other], PUT);
             sheet.circle(named, 0.6, Some(Ink::Mark), None);
@@ -196,10 +196,10 @@ fn description(eyes: &[&EyePlan], bridge: Option<f64>) -> String {
             figure::length(boxed.width.mm()),
             figure::length(boxed.height.mm())
         );
-        if let Some(at) = plan.optical_centre {
-            words.push_str(&format!(", optical centre {} from the boxed centre", figure::place(at)));
+        if let Some(at) = plan.vertex {
+            words.push_str(&format!(", {} {} from the boxed centre", figure::dot(plan), figure::place(at)));
         }
-        if let Some((_, axis)) = plan.power.cylinder() {
+        if let Some((_, axis)) = plan.made_power().cylinder() {
             words.push_str(&format!(", axis {}", figure::axis(axis.deg())));
         }
         if let Some(prism) = figure::prism(plan.prism.ordered) {

@@ -5,7 +5,7 @@ use planner::Plan;
 use planner::plan::LensPlan;
 
 use super::page::Page;
-use super::words::{at, axis, one, place, prism};
+use super::words::{at, one, place, power, prism};
 
 /// Marking and blocking, the right lens first. Not where something still stands against the first cut.
 pub(super) fn show(page: &mut Page, plan: &Plan) {
@@ -18,7 +18,10 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
         let value = |eye: Eye| plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).map(|lens| of(eye, lens));
         page.step(label, value(Eye::Right).as_deref(), value(Eye::Left).as_deref());
     };
-    step("1 focimeter axis", &|_, l| l.marking.focimeter_axis_deg.map_or_else(|| "any: a sphere".to_owned(), axis));
+    step("1 focimeter", &|_, l| match l.power.cylinder() {
+        Some(_) => power(l.power),
+        None => format!("{}, any turn", power(l.power)),
+    });
     step("2 middle dot shows", &|_, l| prism(l.marking.dot_prism).unwrap_or_else(|| "no prism".to_owned()));
     step("3 dots", &|_, _| "three, level".to_owned());
     step("4 write", &|eye, _| format!("{}, arrow to the nose", eye.letter()));

@@ -44,12 +44,6 @@ pub(super) fn at(deg: f64) -> String {
     format!("{:03}", (deg.round() as i64).rem_euclid(360))
 }
 
-/// An axis in three digits, 001 to 180; half degrees stay.
-pub(super) fn axis(deg: f64) -> String {
-    let halves = (deg * 2.0).round() as i64;
-    format!("{:03}{}", halves / 2, if halves % 2 == 1 { ".5" } else { "" })
-}
-
 /// `2.4 in, 3.0 up`.
 pub(super) fn place(place: Place) -> String {
     let part = |mm: f64, plus: &str, less: &str| {
@@ -117,9 +111,8 @@ mod tests {
     }
 
     #[test]
-    fn directions_wrap_and_axes_do_not() {
+    fn directions_wrap() {
         assert_eq!([at(359.6), at(-90.0), at(7.2)], ["000", "270", "007"]);
-        assert_eq!([axis(180.0), axis(8.0), axis(92.5)], ["180", "008", "092.5"]);
     }
 
     #[test]

@@ -221,3 +221,22 @@ fn what_two_readings_of_a_standard_judge_apart_is_marginal() {
     assert_eq!(items[0]["other"]["verdict"], "within");
     assert!(codes(&read).contains(&"uncut-marginal"));
 }
+
+/// Whichever form a lens was read in, text and drawings say one power: the one read, in the order's form.
+#[test]
+fn text_and_drawings_mark_the_axis_that_was_read() {
+    let shop = Shop::new();
+    for text in [
+        "sphere_d = \"-4.25\"\ncylinder_d = \"-1.00\"\naxis_deg = 171",
+        "sphere_d = \"-5.25\"\ncylinder_d = \"+1.00\"\naxis_deg = 81",
+    ] {
+        shop.write("uncut.toml", format!("[right]\n{text}\n"));
+        let ran = shop.run(&["plan", "order.toml", "--measured", "uncut.toml", "--draw", "out"]);
+        let step = ran.out.lines().find(|line| line.contains("1 focimeter")).unwrap();
+        assert!(step.contains("\u{2212}4.25 \u{2212}1.00 \u{d7} 171"), "{step}");
+        for view in ["blocking-right", "blank-right", "pair"] {
+            let svg = std::fs::read_to_string(shop.path(&format!("out/0142-{view}.svg"))).unwrap();
+            assert!(svg.contains("171") && !svg.contains(">170<"), "{view} with {text}");
+        }
+    }
+}
