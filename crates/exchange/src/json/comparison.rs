@@ -1,12 +1,13 @@
 //! `comparison/1`: an order side by side with its alternatives, as JSON.
 
-use job::{Eye, PerEye, Severity};
+use job::{Eye, PerEye};
 use planner::compare::{Becomes, Blur, Candidate, Cannot, Comparison, LittleChange};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::ENGINE;
 use super::figure::{Coarse, Direction, Fine, Grams};
+use super::finding::FindingJson;
 use super::plan::Inputs;
 
 /// An order in every material and series of blanks that can make it, in other frames, and a little changed.
@@ -46,10 +47,8 @@ struct CandidateJson {
     made: bool,
     /// Whether its blanks are figured as a supplier would send them: the shelf has none.
     to_order: bool,
-    /// Findings that would stop it.
-    stops: usize,
-    /// Questions that it would leave open.
-    asks: usize,
+    /// Stops and questions that it would leave open, gravest first.
+    open: Vec<FindingJson>,
     /// The right lens.
     #[serde(skip_serializing_if = "Option::is_none")]
     right: Option<LensJson>,
@@ -161,7 +160,6 @@ impl ComparisonJson {
 
 impl From<&Candidate> for CandidateJson {
     fn from(row: &Candidate) -> Self {
-        let open = |severity| row.plan.findings.iter().filter(|f| f.is_open() && f.kind.severity == severity).count();
         let lens = |eye: Eye| {
             let lens = row.plan.eyes[eye].as_ref()?.lens.as_ref()?;
             let blur: Option<Blur> = row.blur[eye];
@@ -178,8 +176,7 @@ impl From<&Candidate> for CandidateJson {
             material: row.material.to_string(),
             made: row.made,
             to_order: row.to_order,
-            stops: open(Severity::Stop),
-            asks: open(Severity::Ask),
+            open: row.plan.findings.iter().filter(|f| f.is_open()).map(FindingJson::from).collect(),
             right: lens(Eye::Right),
             left: lens(Eye::Left),
             mass_g: row.mass_g().map(Grams::new),

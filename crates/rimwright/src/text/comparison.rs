@@ -4,9 +4,8 @@ use job::{Eye, Order, Severity};
 use planner::compare::{Becomes, Candidate, Change, Comparison};
 use planner::plan::LensPlan;
 
-use super::findings::open;
 use super::page::{Page, Weight};
-use super::words::{self, count, minus, one, two};
+use super::words::{self, minus, one, two};
 
 /// The whole comparison.
 pub(crate) fn comparison(page: &mut Page, comparison: &Comparison, order: &Order) {
@@ -17,8 +16,19 @@ pub(crate) fn comparison(page: &mut Page, comparison: &Comparison, order: &Order
     page.gap();
     head(page);
     row(page, ordered, &format!("{} (ordered)", ordered.material));
-    for other in &comparison.others {
+    let (stock, usual): (Vec<_>, Vec<_>) = comparison.others.iter().partition(|row| !row.to_order);
+    for other in stock {
         row(page, other, other.material.as_str());
+    }
+    if !usual.is_empty() {
+        page.gap();
+        page.wrapped(
+            "",
+            "Not on the shelf, as a supplier would make it: usual curve, least diameter, centre for the least edge. Blanks in stock are often thicker than that: the two kinds of rows are not quite alike.",
+        );
+        for other in usual {
+            row(page, other, other.material.as_str());
+        }
     }
     page.gap();
     cannot(page, comparison);
@@ -76,19 +86,23 @@ fn row(page: &mut Page, row: &Candidate, name: &str) {
         })
     };
     let blanks = Eye::BOTH.into_iter().filter_map(blank).collect::<Vec<_>>().join(", ");
-    let mut said = vec![if row.to_order { format!("to order: {blanks}, usual curve") } else { blanks }];
+    let mut said = vec![match (blanks.is_empty(), row.to_order) {
+        (true, _) => "nothing on the shelf".to_owned(),
+        (false, true) => format!("{blanks} across"),
+        (false, false) => blanks,
+    }];
     if let Some(cost) = row.cost {
         said.push(format!("cost in {}", String::from_utf8_lossy(&cost.currency)));
     }
     if let Some(thinner) = row.thinner {
         said.push(format!("by the rule {}, here {}", than(thinner.rule), than(thinner.here)));
     }
-    let (stops, asks) = (open(&row.plan, Severity::Stop), open(&row.plan, Severity::Ask));
-    if stops > 0 {
-        said.push(count(stops, "stop", "stops"));
-    }
-    if asks > 0 {
-        said.push(count(asks, "question", "questions"));
+    for (severity, word) in [(Severity::Stop, "stop"), (Severity::Ask, "ask")] {
+        let open = row.plan.findings.iter().filter(|f| f.is_open() && f.kind.severity == severity);
+        said.extend(open.map(|f| match f.eye {
+            Some(eye) => format!("{word} {} {}", eye.letter(), f.kind.code),
+            None => format!("{word} {}", f.kind.code),
+        }));
     }
     page.wrapped("  ", &said.join("; "));
 }
