@@ -151,7 +151,7 @@ impl Card<'_> {
         }
     }
 
-    /// Three dots on the level of the optical centre.
+    /// Three dots on the level of the vertex.
     fn dots(&self, sheet: &mut Sheet) {
         let at = self.dot();
         for x in [-DOTS, 0.0, DOTS] {
@@ -234,7 +234,7 @@ impl Card<'_> {
         sheet.label(&Label::new(LABEL, Ink::Ink, Weight::Regular, "nose"), &places);
         let put = lines::in_ink(THIN, Ink::Mark);
         let (from, dot) = (self.block_point(), self.dot());
-        let label = Label::new(LABEL, Ink::Mark, Weight::Regular, "middle dot: optical centre");
+        let label = Label::new(LABEL, Ink::Mark, Weight::Regular, format!("middle dot: {}", figure::dot(self.plan)));
         sheet.label(&label.leads_to(dot, 1.8).leader(put), &around(dot, 5.0, 24.0, 90.0 - 35.0 * self.nasal()));
         let shift = self.lens.marking.dot_from_block;
         if (dot.x - from.x).abs() > 0.05 {
@@ -313,8 +313,7 @@ fn steps_of(plan: &EyePlan, lens: &LensPlan) -> Vec<StepLine> {
     let mut steps = Vec::new();
     let power = plan.made_power();
     let sphere = figure::power(power.sphere());
-    let shows = figure::prism(lens.marking.dot_prism)
-        .map_or_else(|| "no prism".to_owned(), |prism| format!("{prism} of prism"));
+    let shows = figure::prism(lens.marking.dot_prism).unwrap_or_else(|| "no prism".to_owned());
     steps.push(match power.cylinder() {
         Some((cylinder, axis)) => step(
             format!("axis {}", figure::axis(axis.deg())),
@@ -325,14 +324,16 @@ fn steps_of(plan: &EyePlan, lens: &LensPlan) -> Vec<StepLine> {
                 figure::axis(axis.deg())
             ),
         ),
-        None if power.sphere() == units::Power::ZERO && plan.has_ground_prism() => {
-            step("plano".to_owned(), "", format!("Turn it until it shows {shows}: dot the middle of the blank."))
-        }
+        None if power.sphere() == units::Power::ZERO && plan.has_ground_prism() => step(
+            "plano".to_owned(),
+            "",
+            format!("Turn the lens until the focimeter shows {shows}, and dot the middle of the blank."),
+        ),
         None if power.sphere() == units::Power::ZERO => {
             step("plano".to_owned(), "", "It shows no prism anywhere: dot the middle of the blank.".to_owned())
         }
         None if plan.has_ground_prism() => {
-            step(sphere, "D", format!("Turn the lens until its base lies right, and dot it where it shows {shows}."))
+            step(sphere, "D", format!("Turn the lens until the focimeter shows {shows}, and dot it there."))
         }
         None => step(sphere, "D", "Any turn serves. Dot the lens where the focimeter shows no prism.".to_owned()),
     });

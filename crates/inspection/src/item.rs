@@ -47,6 +47,22 @@ impl Code {
             Self::BaseCurve => "base_curve",
         }
     }
+
+    /// Its name in a sentence.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Sphere => "sphere",
+            Self::MeridianHigh => "stronger principal power",
+            Self::MeridianLow => "weaker principal power",
+            Self::Cylinder => "cylinder",
+            Self::Axis => "axis",
+            Self::Add => "addition",
+            Self::Prp => "prism at the dot",
+            Self::CentreThickness => "centre thickness",
+            Self::BaseCurve => "front curve",
+        }
+    }
 }
 
 /// What came out.

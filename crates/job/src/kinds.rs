@@ -100,6 +100,7 @@ kinds! {
     CENTRE_ASSUMED = Note "centre-assumed", "The shelf does not state the centre thickness; a usual one was taken.", "common practice, no source";
     UNCUT_SWAPPED = Stop "uncut-swapped", "What was read on the uncut lenses fits the other eye's order.", "readings against both orders: chi-square";
     UNCUT_OUTSIDE = Stop "uncut-outside", "A reading of an uncut lens does not meet the order.", "tolerance standard in force, quoted from public summaries";
+    UNCUT_UNLIKE_LABEL = Ask "uncut-unlike-label", "A reading of an uncut lens is so far from its label that a slip of the pen is likelier.", "common practice, no source";
     UNCUT_MARGINAL = Warn "uncut-marginal", "A reading of an uncut lens meets the order by one reading of the standard and not by another.", "tolerance standard in force, quoted from public summaries";
     BACK_BULGES = Warn "back-bulges", "The front is flatter than the power: the back would bulge towards the eye.", "surface powers; stock backs are hollow or plane: common practice, no source";
     ASPHERIC_INTERPOLATED = Note "aspheric-interpolated", "A blank of unknown form is figured through its measured check thickness: exact there, interpolated elsewhere.", "thickness correction c r^4; c r^2 and c r^6 bound it";

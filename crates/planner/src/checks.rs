@@ -71,12 +71,12 @@ fn check_disagrees(eye: Eye, lens: &LensPlan, check: CheckThickness, found: &mut
                 .weighs(off.abs())
                 .says(
                     format!(
-                        "{} mm was measured {} mm from the vertex, where these curves and this centre give {} mm",
+                        "a check thickness of {} mm stands {} mm from the vertex, where these curves and this centre give {} mm",
                         mm2(check.thickness.mm()),
                         mm1(check.radius.mm()),
                         mm2(figured)
                     ),
-                    "lay a lens measure on the front, and measure the centre again; or the blank is aspheric: write form = aspheric",
+                    "lay a lens measure on the front, and measure the centre again; or the blank is aspheric: write aspheric into its row of the shelf",
                 ),
         );
     }

@@ -1,14 +1,24 @@
 //! The uncut in the hand: every figure again from what was read on it, and what moved against the label.
 
 use inspection::{Code, Item, Standard, Swap, Verdict, Wanted};
+use job::rules::Doubt;
 use job::{Eye, Finding, Order, PerEye, Uncut, kinds};
-use units::Working;
+use units::{Mm, Working};
 
 use crate::plan::{Bench, EyePlan, LensPlan, Plan};
+use crate::said::mm2;
 use crate::shape::FrameShapes;
 
 /// A figure that moved by less than this, in its own unit, did not move: half of the last place that is shown.
 const STILL: f64 = 0.005;
+
+/// An error of so many limits is no bad lens but another one, or a slip of the pen: own choice.
+const ANOTHER_LENS: f64 = 4.0;
+
+/// A reading this many times as far from its label as a label may be off is more likely a slip: own choice.
+const SLIP: f64 = 3.0;
+/// A diameter this far from its label is more likely a slip, mm: own choice; stock comes in steps of 5 mm.
+const SLIP_DIAMETER_MM: f64 = 3.0;
 
 /// A plan from the labels beside the plan from what was read.
 #[derive(Debug, Clone)]
@@ -73,6 +83,11 @@ pub fn measured(
             }
         }
     }
+    for eye in Eye::BOTH {
+        if let (Some(uncut), Some(lens)) = (&uncut[eye], label.eyes[eye].as_ref().and_then(|e| e.lens.as_ref())) {
+            read.findings.extend(unlike_label(uncut, lens, &bench.rules.doubt, eye));
+        }
+    }
     crate::rank(&mut read.findings, &order.answers);
     Measured { label, read, moved, items, swap }
 }
@@ -105,10 +120,13 @@ fn off(item: &Item, eye: Eye, may_turn: bool) -> Option<Finding> {
         Verdict::Within | Verdict::NotChecked | Verdict::NotDefined => return None,
     };
     let (error, limit) = (item.error?, item.limit?);
-    let name = item.code.word().replace('_', " ");
+    let name = item.code.name();
     let mend = match item.code {
         Code::Axis if may_turn => "turn the lens on the focimeter to the ordered axis and mark it again".to_owned(),
         _ if item.verdict == Verdict::Marginal => format!("{}; read it again", item.clause),
+        _ if item.share().is_some_and(|share| share > ANOTHER_LENS) => {
+            "see whether these readings are of this order's lenses, and the signs and the form of the power".to_owned()
+        }
         _ => "read it again; if it is so, send the lens back and take another".to_owned(),
     };
     let sure = if item.sure.is_provisional() { "; that limit is provisional" } else { "" };
@@ -120,13 +138,68 @@ fn off(item: &Item, eye: Eye, may_turn: bool) -> Option<Finding> {
             .weighs(item.share().unwrap_or(1.0))
             .says(
                 format!(
-                    "the uncut's {name} is {error} {unit} off what was ordered; {limit} {unit} is allowed ({edition}{sure})",
+                    "the uncut's {name} is {error} {unit} off {wanted} {what}; {limit} {unit} is allowed ({edition}{sure})",
+                    wanted = item.wanted,
+                    what = if item.code == Code::Prp { "that is ground into it" } else { "that was ordered" },
                     unit = item.unit,
                     edition = item.edition,
                 ),
                 mend,
             ),
     )
+}
+
+/// Readings so far from what the label says that a slip of the pen is likelier than such a lens.
+fn unlike_label(uncut: &Uncut, lens: &LensPlan, doubt: &Doubt, eye: Eye) -> Vec<Finding> {
+    let assumed = |figure: &str| lens.assumed.iter().any(|a| a.figure == figure);
+    let centre_doubt = if assumed("blank.centre_mm") { doubt.centre } else { doubt.label_centre };
+    let curve_doubt = if assumed("blank.front_curve_1530_d") { doubt.front_curve_d } else { doubt.label_curve_d };
+    [
+        (
+            "centre thickness",
+            "measured.centre_mm",
+            "mm",
+            uncut.centre.map(Mm::mm),
+            lens.thickness.vertex.mm(),
+            SLIP * centre_doubt.mm(),
+        ),
+        (
+            "front curve",
+            "measured.front_curve_d",
+            "D",
+            uncut.front_curve_1530_d,
+            lens.front_curve_1530.dioptres(),
+            SLIP * curve_doubt,
+        ),
+        (
+            "diameter",
+            "measured.diameter_mm",
+            "mm",
+            uncut.diameter.map(Mm::mm),
+            lens.blank.nominal.mm(),
+            SLIP_DIAMETER_MM,
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(name, figure, unit, read, label, most)| {
+        let read = read?;
+        ((read - label).abs() > most).then(|| {
+            Finding::new(&kinds::UNCUT_UNLIKE_LABEL, figure, mm2(read))
+                .of(eye)
+                .limit(mm2(label))
+                .unit(unit)
+                .weighs((read - label).abs())
+                .says(
+                    format!(
+                        "the {name} read is {} {unit}; the packet and this power would have about {} {unit}",
+                        mm2(read),
+                        mm2(label)
+                    ),
+                    "read it again, and see that the decimal point stands right; if it is so, answer",
+                )
+        })
+    })
+    .collect()
 }
 
 /// The figures of one eye that moved, by how far.

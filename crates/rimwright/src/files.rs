@@ -203,6 +203,9 @@ pub(crate) fn frame_files_in(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
 }
 
 fn tables_in(folder: &Path, what: &str, hint: &str) -> Result<Vec<PathBuf>, Failure> {
+    if folder.is_file() {
+        return Err(Failure::new(format!("{} is a file", folder.display()), "name the folder it lies in"));
+    }
     let mut orders = Vec::new();
     for entry in fs::read_dir(folder).map_err(|e| Failure::reading(folder, &e))? {
         let path = entry.map_err(|e| Failure::reading(folder, &e))?.path();

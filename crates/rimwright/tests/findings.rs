@@ -521,6 +521,7 @@ fn each_kind_is_raised_by_its_own_change() {
         "size-refused",
         "trace-radius",
         "uncut-swapped",
+        "uncut-unlike-label",
         "uncut-outside",
         "uncut-marginal",
     ];

@@ -1,8 +1,8 @@
 //! `rimwright plan`: one order, or a folder of them.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use job::Eye;
+use job::{Eye, PerEye, Uncut};
 
 use super::day;
 use super::job::{self as jobs, Bench, Job};
@@ -25,12 +25,20 @@ fn single(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
     let shelf = files::shelf(args.shelf.as_deref(), &folder, &in_force.rules);
     let (mut job, shelf) = both(job, shelf)?;
     name_blanks(args, &mut job)?;
+    if shelf.is_none() && (args.measured.is_some() || args.right.is_some() || args.left.is_some()) {
+        return Err(Failure::new(
+            format!("there is no shelf beside {}", args.order.display()),
+            "name it: --shelf shelf.csv; --right, --left and --measured speak of blanks on it",
+        ));
+    }
     let bench = Bench::new(in_force, shelf);
     let wishes = Wishes::of_plan(args, out.colour());
     let (plan, measured) = match &args.measured {
         None => (job.plan(&bench, wishes.working()), None),
         Some(path) => {
-            let measured = job.measured(&bench, files::uncut(path)?, wishes.working());
+            let uncut = files::uncut(path)?;
+            of_lenses_made(path, &uncut, &job)?;
+            let measured = job.measured(&bench, uncut, wishes.working());
             (measured.read.clone(), Some(measured))
         }
     };
@@ -42,6 +50,17 @@ fn single(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
         None => return Err(text::working::unknown(&plan, wishes.figure().unwrap_or_default())),
     }
     Ok(if plan.is_good() { GOOD } else { NO })
+}
+
+/// Readings of a lens that the order does not make are of another order, or of the other eye.
+fn of_lenses_made(path: &Path, uncut: &PerEye<Option<Uncut>>, job: &Job) -> Result<(), Failure> {
+    match Eye::BOTH.into_iter().find(|&eye| uncut[eye].is_some() && !job.order.eyes.makes(eye)) {
+        None => Ok(()),
+        Some(eye) => Err(Failure::new(
+            format!("{} has readings of the {eye} lens, but {} does not make it", path.display(), job.name),
+            format!("see whether they are of this order and of this eye; else take [{eye}] out"),
+        )),
+    }
 }
 
 /// Blanks named on the command line win over the order's.

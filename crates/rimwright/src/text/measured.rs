@@ -1,11 +1,11 @@
 //! What was read on the uncut lenses against their labels.
 
-use inspection::{Code, Item};
+use inspection::Item;
 use job::Eye;
-use planner::Measured;
+use planner::{Measured, Plan};
 
 use super::page::Page;
-use super::words::{minus, signed, two};
+use super::words::{count, minus, signed, two};
 
 /// Figures shown for each lens.
 const MOST: usize = 6;
@@ -13,17 +13,20 @@ const MOST: usize = 6;
 /// What moved, and by how much.
 pub(super) fn show(page: &mut Page, measured: &Measured) {
     page.gap();
-    page.line("Measured on the uncut, against the label:");
+    page.line("Measured on the uncut: against the order, then what moved against the label:");
     for eye in Eye::BOTH {
         if measured.label.eyes[eye].is_none() {
             continue;
         }
         let read: Vec<String> = measured.items[eye].iter().filter(|item| item.read.is_some()).map(judged).collect();
-        if !read.is_empty() {
-            page.pieces(&format!("  {} ", eye.letter()), &read);
+        for item in &read {
+            page.line(&format!("  {} {item}", eye.letter()));
         }
         let moved = &measured.moved[eye];
-        if moved.is_empty() {
+        let has_lens = |plan: &Plan| plan.eyes[eye].as_ref().is_some_and(|e| e.lens.is_some());
+        if has_lens(&measured.label) && !has_lens(&measured.read) {
+            page.line(&format!("  {} could not be figured from these readings", eye.letter()));
+        } else if moved.is_empty() {
             page.line(&format!("  {} nothing moved", eye.letter()));
         }
         for m in moved.iter().take(MOST) {
@@ -38,7 +41,8 @@ pub(super) fn show(page: &mut Page, measured: &Measured) {
             ));
         }
         if moved.len() > MOST {
-            page.line(&format!("    and {} more figures by less", moved.len() - MOST));
+            let more = count(moved.len() - MOST, "more figure", "more figures");
+            page.line(&format!("    and {more} by less"));
         }
     }
     page.gap();
@@ -46,14 +50,10 @@ pub(super) fn show(page: &mut Page, measured: &Measured) {
 
 /// `sphere within, 0.04 of 0.12 D`.
 fn judged(item: &Item) -> String {
-    let name = match item.code {
-        Code::Prp => "prism at the dot".to_owned(),
-        code => code.word().replace('_', " "),
-    };
-    let verdict = item.verdict.word().replace('_', " ");
+    let (name, verdict) = (item.code.name(), item.verdict.word().replace('_', " "));
     match (item.error, item.limit) {
-        (Some(error), Some(limit)) => minus(&format!("{name} {verdict}, {error} of {limit} {};", item.unit)),
-        _ => format!("{name} {verdict};"),
+        (Some(error), Some(limit)) => minus(&format!("{name} {verdict}, {error} of {limit} {}", item.unit)),
+        _ => format!("{name} {verdict}"),
     }
 }
 
@@ -63,9 +63,9 @@ fn words(figure: &'static str) -> &'static str {
         "edge.thickest_mm" => "thickest edge",
         "edge.thinnest_mm" => "thinnest edge",
         "thickness.optical_centre_mm" => "centre",
-        "thickness.reference_point_mm" => "at the reference point",
-        "thickness.greatest_mm" => "thickest anywhere",
-        "thickness.least_mm" => "thinnest anywhere",
+        "thickness.reference_point_mm" => "thickness at the pupil",
+        "thickness.greatest_mm" => "thickest all over",
+        "thickness.least_mm" => "thinnest all over",
         "coverage.margin_mm" => "to spare",
         "mass_g" => "mass",
         "blank.front_curve_1530_d" => "front on 1.530",

@@ -240,3 +240,60 @@ fn text_and_drawings_mark_the_axis_that_was_read() {
         }
     }
 }
+
+/// A label's centre may be 0.3 mm off and its curve 0.75 D (`[doubt]` of the rules): beyond thrice that a slip is likelier.
+#[test]
+fn a_slip_of_the_pen_is_asked_about_until_it_is_answered() {
+    let shop = Shop::new();
+    for (text, asked) in [
+        ("centre_mm = 2.3", false),
+        ("centre_mm = 17", true),
+        ("front_curve_d = 5.4", false),
+        ("front_curve_d = -3.25", true),
+        ("diameter_mm = 72.5", false),
+        ("diameter_mm = 57", true),
+    ] {
+        shop.write("uncut.toml", format!("[left]\n{text}\n"));
+        let read = shop.plan(&["order.toml", "--measured", "uncut.toml"]);
+        assert_eq!(codes(&read).contains(&"uncut-unlike-label"), asked, "{text}");
+    }
+    shop.write("uncut.toml", "[left]\ncentre_mm = 17\n");
+    let ran = shop.run(&["plan", "order.toml", "--measured", "uncut.toml"]);
+    assert_eq!(ran.exit, 1, "{}", ran.out);
+    let block = ran.out.split_once("[answers.uncut-unlike-label]").unwrap().1.split_once("who = ").unwrap().0;
+    let answer =
+        format!("[answers.uncut-unlike-label]{block}who = \"M.\"\n").replace("reason = \"\"", "reason = \"it is so\"");
+    shop.write("order.toml", format!("{}{answer}", crate::shop::ORDER));
+    assert_eq!(shop.run(&["plan", "order.toml", "--measured", "uncut.toml"]).exit, 0);
+}
+
+#[test]
+fn readings_of_a_lens_that_is_not_made_are_refused() {
+    let shop = Shop::new();
+    shop.order("order.toml", "eyes = \"both\"", "eyes = \"right\"");
+    shop.write("uncut.toml", "[left]\ncentre_mm = 1.8\n");
+    let ran = shop.run(&["plan", "order.toml", "--measured", "uncut.toml"]);
+    assert_eq!((ran.exit, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("left") && ran.err.contains("take [left] out"), "{}", ran.err);
+}
+
+#[test]
+fn readings_and_named_blanks_need_a_shelf() {
+    let shop = Shop::new();
+    std::fs::remove_file(shop.path("shelf.csv")).unwrap();
+    shop.write("uncut.toml", LABELS);
+    for more in [["--measured", "uncut.toml"], ["--right", "R-70"]] {
+        let ran = shop.run(&["plan", "order.toml", more[0], more[1]]);
+        assert_eq!((ran.exit, ran.out.as_str()), (2, ""), "{more:?}");
+        assert!(ran.err.contains("--shelf"), "{}", ran.err);
+    }
+}
+
+/// Four limits off is no bad lens but another one: the hint asks whose readings these are.
+#[test]
+fn readings_of_another_order_are_asked_whose_they_are() {
+    let shop = Shop::new();
+    shop.write("uncut.toml", "[left]\nsphere_d = \"+1.25\"\ncylinder_d = \"none\"\n");
+    let ran = shop.run(&["plan", "order.toml", "--measured", "uncut.toml"]);
+    assert!(ran.out.contains("are of this order's"), "{}", ran.out);
+}
