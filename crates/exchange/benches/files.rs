@@ -18,7 +18,7 @@ fn shelf(rows: usize) -> String {
         let _ = writeln!(
             text,
             "ST-{i:06},{material},clear,L{:04},single-vision,spheric,{sphere:+.2},{cylinder:+.2},,,,,,{diameter},{},0,0,\
-             2.0,4.{:02},{}.0,90,{:.2},{index},,d,anti-reflective+hydrophobic,,,2026-01-{:02},{},{},EUR,A{}-{},finished,back",
+             2.0,4.{:02},{}.0,90,{:.2},{index},,d,anti-reflective+hydrophobic,,,2026-01-{:02},{},{},EUR,A{}-{},finished,back,,",
             i / 40,
             diameter - 2,
             i % 90,

@@ -56,26 +56,29 @@ const FRAME_CURVE_D: f64 = 0.5;
 /// Plans an order: from its frame's shapes, the shelf and the rules to everything that is decided before cutting.
 #[must_use]
 pub fn plan(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, working: Working) -> Plan {
-    planned(order, frame, bench, working, Depth::Whole)
+    let mut plan = to_figures(order, frame, bench, working);
+    complete(order, bench, &mut plan);
+    plan
 }
 
-/// How far a plan goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Depth {
-    /// To the figures and what they ask.
-    Figures,
-    /// Also how far each may be off, and what would even the two lenses out.
-    Whole,
+/// Adds to a plan that goes to its figures how far each may be off, what would even the two lenses out, and the one input
+/// worth measuring again.
+pub fn complete(order: &Order, bench: &Bench<'_>, plan: &mut Plan) {
+    doubt::carry(order, bench, &mut plan.eyes);
+    if let PerEye { right: Some(right), left: Some(left) } = &plan.eyes {
+        if let (Some(r), Some(l)) = (&right.lens, &left.lens) {
+            plan.pair.spread.extend(doubt::of_pair(r, l));
+        }
+        plan.pair.balance = balance::figure(&mut plan.working, order, bench, (right, left), &mut plan.findings);
+    }
+    plan.pair.worth_measuring = doubt::worth_measuring(order, bench, &plan.eyes, &plan.pair);
+    rank(&mut plan.findings, &order.answers);
 }
 
-/// [`plan()`], or no further than its figures: many are made only to be compared.
-pub(crate) fn planned(
-    order: &Order,
-    frame: &FrameShapes,
-    bench: &Bench<'_>,
-    mut working: Working,
-    depth: Depth,
-) -> Plan {
+/// Plans an order to its last figure and no further: many are made only to be compared, or to be made again with what is
+/// left on the shelf. [`complete()`] does the rest.
+#[must_use]
+pub fn to_figures(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: Working) -> Plan {
     let rules = bench.rules;
     let mut found = intake::check(order, rules);
     found.extend(frame.doubts.iter().filter(|d| d.eye.is_none_or(|eye| order.eyes.makes(eye))).cloned());
@@ -200,10 +203,7 @@ pub(crate) fn planned(
             &mut found,
         );
     }
-    if depth == Depth::Whole {
-        doubt::carry(order, bench, &mut eyes);
-    }
-    let pair = pair::figure(w, order, bench, &eyes, depth, &mut found);
+    let pair = pair::figure(w, order, rules, &eyes, &mut found);
     rank(&mut found, &order.answers);
     Plan {
         number: order.number.clone(),

@@ -7,9 +7,8 @@ use units::maths::abs;
 use units::{CmPerM, Mm, Working, step};
 
 use crate::placing::met;
-use crate::plan::{Bench, EyePlan, PairPlan, Place};
+use crate::plan::{EyePlan, PairPlan, Place};
 use crate::said::{mm1, mm2, signed2};
-use crate::{Depth, balance, doubt};
 
 /// Vertical imbalance at the reading level from which slab-off is usually considered, cm/m: trade press.
 const NEAR_IMBALANCE_WARN_CM_PER_M: f64 = 1.5;
@@ -37,23 +36,15 @@ pub(crate) fn pd_doubt(order: &Order, rules: &Rules) -> Option<Mm> {
 pub(crate) fn figure(
     w: &mut Working,
     order: &Order,
-    bench: &Bench<'_>,
+    rules: &Rules,
     eyes: &PerEye<Option<EyePlan>>,
-    depth: Depth,
     found: &mut Vec<Finding>,
 ) -> PairPlan {
-    let rules = bench.rules;
     let powers: Vec<OrderedPower> = eyes.iter().filter_map(|(_, eye)| eye.as_ref()).map(|eye| eye.power).collect();
     let (pd_error_allowed, pd_doubt) = pd_good_enough(w, order, rules, &powers, found);
     let mut pair = PairPlan { pd_error_allowed, pd_doubt, ..PairPlan::default() };
     if let PerEye { right: Some(right), left: Some(left) } = eyes {
         both(w, rules, right, left, &mut pair, found);
-        if depth == Depth::Whole {
-            pair.balance = balance::figure(w, order, bench, (right, left), found);
-        }
-    }
-    if depth == Depth::Whole {
-        pair.worth_measuring = doubt::worth_measuring(order, bench, eyes, &pair);
     }
     pair
 }
@@ -202,7 +193,6 @@ fn both(
     w.uses("right", "mass_g");
     w.uses("left", "mass_g");
     let (right_mass, left_mass) = (r.mass_g, l.mass_g);
-    pair.spread.extend(doubt::of_pair(r, l));
     pair.mass_g = Some(
         step!(w, mass = right_mass + left_mass; right_mass["g"], left_mass["g"]; "g", "both lenses, square edges"),
     );

@@ -6,12 +6,13 @@ use units::Working;
 use crate::plan::{Bench, Plan};
 use crate::shape::FrameShapes;
 use crate::shelf::Shelf;
-use crate::{plan, rank};
+use crate::{rank, to_figures};
 
 /// Gives stock to plans in order of number. An order whose blank went to a lower number is planned again with what is
 /// left, and says so.
 ///
-/// `jobs` and `plans` run alike; plans come back in the same order.
+/// `jobs` and `plans` run alike; plans come back in the same order, each to its figures: what is left decides only those,
+/// and [`crate::complete()`] need not wait for the orders before.
 #[must_use]
 pub fn allocate(jobs: &[(&Order, &FrameShapes)], mut plans: Vec<Plan>, bench: &Bench<'_>, shelf: &Shelf) -> Vec<Plan> {
     let mut left = shelf.quantities();
@@ -22,7 +23,7 @@ pub fn allocate(jobs: &[(&Order, &FrameShapes)], mut plans: Vec<Plan>, bench: &B
             let lost = lost(&plans[i], &left);
             let (order, frame) = jobs[i];
             let working = if plans[i].working.is_on() { Working::on() } else { Working::off() };
-            let mut again = plan(order, frame, &Bench { left: Some(&left), ..*bench }, working);
+            let mut again = to_figures(order, frame, &Bench { left: Some(&left), ..*bench }, working);
             again.findings.push(Finding::new(&kinds::STOCK_GIVEN, "blank.sku", lost.clone()).says(
                 format!("the last of {lost} went to an order with a lower number"),
                 "order more, or change the numbers' turn",

@@ -53,7 +53,7 @@ fn planned<P: Sync>(
         .map(|order| {
             let job = read(order);
             let planned = job.map(|job| {
-                let plan = job.plan(bench, wishes.working());
+                let plan = job.to_figures(bench, wishes.working());
                 (job, plan)
             });
             bar.inc(1);
@@ -82,7 +82,9 @@ fn planned<P: Sync>(
         twice
     });
     faulty += before - planned.len();
-    (give_stock(planned, bench), faulty)
+    let mut planned = give_stock(planned, bench);
+    planned.par_iter_mut().for_each(|(job, plan)| planner::complete(&job.order, &bench.of_planner(), plan));
+    (planned, faulty)
 }
 
 fn same_number(first: &Job, second: &Job) -> Failure {

@@ -43,6 +43,11 @@ pub(super) struct Job {
 }
 
 impl Job {
+    /// Plans it to its figures, as if it were alone.
+    pub(super) fn to_figures(&self, bench: &Bench, working: Working) -> Plan {
+        planner::to_figures(&self.order, &self.frame.shapes, &bench.of_planner(), working)
+    }
+
     /// Plans it as if it were alone.
     pub(super) fn plan(&self, bench: &Bench, working: Working) -> Plan {
         planner::plan(&self.order, &self.frame.shapes, &bench.of_planner(), working)
