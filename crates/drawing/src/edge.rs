@@ -3,17 +3,14 @@
 //!
 //! The left strip runs 180, 090, 000, 270, 180. No bevel is drawn: the strip shows the square edge.
 
-use core::f64::consts::PI;
-
 use job::Eye;
-use outline::{Lengths, Outline};
 use planner::{EyePlan, LensPlan, Plan};
 
 use crate::label::{Label, Place, Sign};
 use crate::lines::{self, CENTRE, EDGE, MARK, PALE, THIN};
 use crate::scene::{Anchor, Ink, Scene, Spot, Weight, spot};
-use crate::seen::parameters;
 use crate::sheet::{LABEL, Sheet, TEXT};
+use crate::unrolled::Unrolled;
 use crate::{figure, marks, title_block, typeface};
 
 /// Narrowest sheet: A4 less its margins.
@@ -32,7 +29,7 @@ const UNDER: f64 = 18.0;
 pub fn edge(plan: &Plan) -> Option<Scene> {
     let strips: Vec<Strip<'_>> =
         plan.planned().filter_map(|eye_plan| Some(Strip::new(eye_plan, eye_plan.lens.as_ref()?))).collect();
-    let longest = strips.iter().map(|s| s.whole).fold(0.0, f64::max);
+    let longest = strips.iter().map(|s| s.unrolled.whole).fold(0.0, f64::max);
     let first = strips.first()?;
     let width = (START + longest + AFTER).max(SHEET);
     let parts: f64 = strips.iter().map(|s| OVER + s.high() + UNDER).sum();
@@ -66,55 +63,23 @@ pub fn edge(plan: &Plan) -> Option<Scene> {
 struct Strip<'a> {
     plan: &'a EyePlan,
     lens: &'a LensPlan,
-    outline: &'a Outline,
-    lengths: Lengths<'a>,
+    unrolled: Unrolled<'a>,
     /// Length along the edge, front depth and back depth.
-    course: Vec<(f64, f64, f64)>,
-    /// Circumference.
-    whole: f64,
+    course: Vec<(f64, (f64, f64))>,
     /// Least and greatest depth.
     depths: (f64, f64),
 }
 
 impl<'a> Strip<'a> {
     fn new(plan: &'a EyePlan, lens: &'a LensPlan) -> Self {
-        let outline = lens.cut.outline();
-        let lengths = outline.lengths();
-        let half = lengths.up_to(PI).mm();
-        let whole = lengths.circumference().mm();
-        let mut course: Vec<(f64, f64, f64)> = parameters(outline)
-            .into_iter()
-            .filter_map(|t| {
-                let p = outline.point(t);
-                let along = along(plan.eye, lengths.up_to(t).mm(), half, whole);
-                Some((along, lens.cutting.front_depth(p)?, lens.cutting.back_depth(p)?))
-            })
-            .collect();
-        course.sort_by(|a, b| a.0.total_cmp(&b.0));
-        // The strip ends where it begins.
-        if let Some(&(start, front, back)) = course.first() {
-            course.push((start + whole, front, back));
-        }
-        let depths = course.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), c| (a.min(c.1), b.max(c.2)));
-        Self { plan, lens, outline, lengths, course, whole, depths }
+        let unrolled = Unrolled::of(plan.eye, lens.cut.outline());
+        let course = unrolled.course(|p| Some((lens.cutting.front_depth(p)?, lens.cutting.back_depth(p)?)));
+        let depths = course.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), (_, c)| (a.min(c.0), b.max(c.1)));
+        Self { plan, lens, unrolled, course, depths }
     }
 
     fn high(&self) -> f64 {
         (self.depths.1 - self.depths.0).max(0.0)
-    }
-
-    /// Length along the strip of the place in a direction, degrees.
-    fn along(&self, deg: f64) -> f64 {
-        let t = self.outline.towards(units::Angle::from_deg(deg.rem_euclid(360.0)));
-        along(self.plan.eye, self.lengths.up_to(t).mm(), self.lengths.up_to(PI).mm(), self.whole)
-    }
-
-    /// Direction that stands where the right eye has this one.
-    fn fellow(&self, deg: f64) -> f64 {
-        match self.plan.eye {
-            Eye::Right => deg,
-            Eye::Left => (180.0 - deg).rem_euclid(360.0),
-        }
     }
 
     fn description(&self) -> String {
@@ -126,30 +91,22 @@ impl<'a> Strip<'a> {
             figure::at(edge.thinnest_deg),
             figure::thickness(edge.thickest.mm()),
             figure::at(edge.thickest_deg),
-            figure::length(self.whole)
+            figure::length(self.unrolled.whole)
         )
     }
 }
 
-/// Length from the nasal end of the centreline over the top: anticlockwise for the right eye, clockwise for the left.
-fn along(eye: Eye, up_to: f64, up_to_180: f64, whole: f64) -> f64 {
-    match eye {
-        Eye::Right => up_to,
-        Eye::Left => (up_to_180 - up_to).rem_euclid(whole),
-    }
-}
-
 fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
-    let (left, end) = (START, START + strip.whole);
+    let (left, end) = (START, START + strip.unrolled.whole);
     let foot = top + strip.high() + 2.2;
     let y = |depth: f64| top + depth - strip.depths.0;
-    let front: Vec<Spot> = strip.course.iter().map(|c| spot(left + c.0, y(c.1))).collect();
-    let back: Vec<Spot> = strip.course.iter().map(|c| spot(left + c.0, y(c.2))).collect();
+    let front: Vec<Spot> = strip.course.iter().map(|&(along, (front, _))| spot(left + along, y(front))).collect();
+    let back: Vec<Spot> = strip.course.iter().map(|&(along, (_, back))| spot(left + along, y(back))).collect();
     let mut area = front.clone();
     area.extend(back.iter().rev());
     sheet.area(&area, Some(Ink::Water), None);
     for deg in [0.0, 90.0, 180.0, 270.0] {
-        let x = left + strip.along(strip.fellow(deg));
+        let x = left + strip.unrolled.along(strip.unrolled.fellow(deg));
         sheet.line(&[spot(x, top - 2.4), spot(x, foot)], CENTRE);
     }
     sheet.line(&[spot(end, top - 2.4), spot(end, foot)], CENTRE);
@@ -157,7 +114,7 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
     sheet.line(&back, EDGE);
     marks::eye(sheet, spot(4.0, top + 0.5 * strip.high() - 5.0), strip.plan.eye, 7.0);
     let round = top + 0.5 * strip.high() + 5.6;
-    let words = format!("{} round", figure::length(strip.whole));
+    let words = format!("{} round", figure::length(strip.unrolled.whole));
     sheet.words(spot(4.0, round), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
     places(sheet, strip, top - 11.5);
     rows(sheet, strip, foot);
@@ -169,13 +126,13 @@ fn places(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
     let beside = |sheet: &mut Sheet, x: f64, words: &str| {
         sheet.words(spot(x + 2.0, y + 0.9), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
     };
-    let x = |deg: f64| START + strip.along(strip.fellow(deg));
+    let x = |deg: f64| START + strip.unrolled.along(strip.unrolled.fellow(deg));
     let wedge = |x: f64| [spot(x, y + 1.0), spot(x - 1.1, y - 1.0), spot(x + 1.1, y - 1.0)];
-    for x in [x(0.0), START + strip.whole] {
+    for x in [x(0.0), START + strip.unrolled.whole] {
         sheet.area(&wedge(x), Some(Ink::Ink), None);
     }
     beside(sheet, x(0.0), "nose");
-    let last = START + strip.whole - 2.0;
+    let last = START + strip.unrolled.whole - 2.0;
     sheet.words(spot(last, y + 0.9), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, "nose");
     marks::up(sheet, spot(x(90.0), y - 3.0));
     beside(sheet, x(90.0), "top");
@@ -189,7 +146,7 @@ fn places(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
 
 /// The scale of directions, and the square edge beneath every thirtieth.
 fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
-    let end = START + strip.whole;
+    let end = START + strip.unrolled.whole;
     sheet.line(&[spot(START, y), spot(end, y)], lines::in_ink(PALE, Ink::Ink));
     for (words, down) in [("at", 5.0), ("square edge", 9.6)] {
         sheet.words(spot(START - 4.5, y + down), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
@@ -197,13 +154,13 @@ fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
     let named: Vec<(f64, f64)> = (0..=12)
         .map(|i| {
             let deg = 30.0 * f64::from(i);
-            let x = if i == 12 { strip.whole } else { strip.along(strip.fellow(deg)) };
-            (strip.fellow(deg).rem_euclid(360.0), START + x)
+            let x = if i == 12 { strip.unrolled.whole } else { strip.unrolled.along(strip.unrolled.fellow(deg)) };
+            (strip.unrolled.fellow(deg).rem_euclid(360.0), START + x)
         })
         .collect();
     for i in 0..36 {
         if i % 3 != 0 {
-            let x = START + strip.along(10.0 * f64::from(i));
+            let x = START + strip.unrolled.along(10.0 * f64::from(i));
             sheet.line(&[spot(x, y), spot(x, y + 0.9)], lines::in_ink(PALE, Ink::Ink2));
         }
     }
@@ -240,12 +197,12 @@ fn flags(sheet: &mut Sheet, strip: &Strip<'_>, top: f64, y: &dyn Fn(f64) -> f64)
         ("thickest ", edge.thickest, edge.thickest_deg, Sign::Thickest),
         ("thinnest ", edge.thinnest, edge.thinnest_deg, Sign::Thinnest),
     ] {
-        let rim = strip.outline.point(deg.to_radians());
+        let rim = strip.lens.cut.outline().point(deg.to_radians());
         let (Some(front), Some(back)) = (strip.lens.cutting.front_depth(rim), strip.lens.cutting.back_depth(rim))
         else {
             continue;
         };
-        let x = START + strip.along(deg);
+        let x = START + strip.unrolled.along(deg);
         let (front, back) = (spot(x, y(front)), spot(x, y(back)));
         sheet.line(&[spot(x, top - 5.4), back], lines::as_wide(THIN, 0.3));
         for end in [front, back] {

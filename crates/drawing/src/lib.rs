@@ -26,6 +26,7 @@ mod svg;
 mod thickness_map;
 mod title_block;
 mod typeface;
+mod unrolled;
 mod widths;
 
 use job::Eye;

@@ -4,18 +4,15 @@
 //! Length runs as in the edge drawing, from the nose over the top to the temple and back underneath. Along is true size;
 //! through is drawn larger, as the title block says. What an edge is held against lies over it as a broken line.
 
-use core::f64::consts::PI;
-
 use job::Eye;
-use outline::Outline;
 use planner::{LensPlan, Measured, Plan};
 use units::Mm;
 
 use crate::label::{Label, Place, Sign};
 use crate::lines::{self, BEHIND, CENTRE, EDGE, MARK, PALE, THIN};
 use crate::scene::{Anchor, Ink, Scene, Spot, Text, Weight, spot};
-use crate::seen::parameters;
 use crate::sheet::{self, LABEL, LEADING, Sheet, TEXT};
+use crate::unrolled::Unrolled;
 use crate::{figure, marks, title_block, typeface};
 
 /// Narrowest sheet: A4 less its margins.
@@ -173,7 +170,7 @@ struct Titles<'a> {
 }
 
 fn laid(titles: &Titles<'_>, strips: &[Strip<'_>]) -> Option<Scene> {
-    let longest = strips.iter().map(|s| s.whole).fold(0.0, f64::max);
+    let longest = strips.iter().map(|s| s.unrolled.whole).fold(0.0, f64::max);
     let first = strips.first().filter(|_| longest > 0.0)?;
     // Type grows with the sheet, and the room for words with the type.
     let scale = ((longest + AFTER) / LONGEST).max(1.0);
@@ -212,7 +209,7 @@ fn laid(titles: &Titles<'_>, strips: &[Strip<'_>]) -> Option<Scene> {
 
 /// Whether another shape moves the places along the edge.
 fn moved(a: &Strip<'_>, b: &Strip<'_>) -> bool {
-    (a.whole - b.whole).abs() > 0.5
+    (a.unrolled.whole - b.unrolled.whole).abs() > 0.5
 }
 
 fn legend(sheet: &mut Sheet, at: Spot, names: [&str; 2]) {
@@ -226,6 +223,7 @@ fn legend(sheet: &mut Sheet, at: Spot, names: [&str; 2]) {
 /// One edge laid flat.
 struct Strip<'a> {
     eye: Eye,
+    unrolled: Unrolled<'a>,
     lens: &'a LensPlan,
     title: String,
     details: Vec<Vec<(Weight, String)>>,
@@ -233,7 +231,6 @@ struct Strip<'a> {
     /// Length along the edge and thickness there.
     course: Vec<(f64, f64)>,
     otherwise: Vec<(f64, f64)>,
-    whole: f64,
     /// Greatest thickness that is drawn.
     most: f64,
     /// How much larger than life it is drawn through.
@@ -242,11 +239,15 @@ struct Strip<'a> {
 
 impl<'a> Strip<'a> {
     fn new(eye: Eye, lens: &'a LensPlan, otherwise: Option<&LensPlan>, through: f64) -> Self {
-        let (course, whole) = course(eye, lens);
-        let otherwise = otherwise.map_or_else(Vec::new, |lens| self::course(eye, lens).0);
+        let thickness = |lens: &LensPlan, unrolled: &Unrolled<'_>| {
+            unrolled.course(|p| Some(lens.cutting.wall(p)?.thickness().mm()))
+        };
+        let unrolled = Unrolled::of(eye, lens.cut.outline());
+        let course = thickness(lens, &unrolled);
+        let otherwise = otherwise.map_or_else(Vec::new, |lens| thickness(lens, &Unrolled::of(eye, lens.cut.outline())));
         let most = course.iter().chain(&otherwise).map(|c| c.1).fold(0.0, f64::max);
         let (title, details) = (String::new(), Vec::new());
-        Self { eye, lens, title, details, chosen: false, course, otherwise, whole, most, through }
+        Self { eye, unrolled, lens, title, details, chosen: false, course, otherwise, most, through }
     }
 
     fn told(self, title: String, details: Vec<Vec<(Weight, String)>>, chosen: bool) -> Self {
@@ -270,49 +271,11 @@ impl<'a> Strip<'a> {
         let words = scale * (TEXT * LEADING + LABEL * LEADING * self.details.len() as f64) + 1.5;
         OVER * scale + (self.through * self.most + UNDER).max(words)
     }
-
-    fn along(&self, deg: f64) -> f64 {
-        let outline = self.lens.cut.outline();
-        let t = outline.towards(units::Angle::from_deg(deg.rem_euclid(360.0)));
-        along(self.eye, outline, t)
-    }
-
-    /// Direction that stands where the right eye has this one.
-    fn fellow(&self, deg: f64) -> f64 {
-        match self.eye {
-            Eye::Right => deg,
-            Eye::Left => (180.0 - deg).rem_euclid(360.0),
-        }
-    }
-}
-
-/// Thickness along the edge, from the nasal end over the top, and the length of the whole.
-fn course(eye: Eye, lens: &LensPlan) -> (Vec<(f64, f64)>, f64) {
-    let outline = lens.cut.outline();
-    let whole = outline.circumference().mm();
-    let mut course: Vec<(f64, f64)> = parameters(outline)
-        .into_iter()
-        .filter_map(|t| Some((along(eye, outline, t), lens.cutting.wall(outline.point(t))?.thickness().mm())))
-        .collect();
-    course.sort_by(|a, b| a.0.total_cmp(&b.0));
-    if let Some(&(start, thickness)) = course.first() {
-        course.push((start + whole, thickness));
-    }
-    (course, whole)
-}
-
-/// Length from the nasal end of the centreline over the top: anticlockwise for the right eye, clockwise for the left.
-fn along(eye: Eye, outline: &Outline, t: f64) -> f64 {
-    let lengths = outline.lengths();
-    match eye {
-        Eye::Right => lengths.up_to(t).mm(),
-        Eye::Left => (lengths.up_to(PI).mm() - lengths.up_to(t).mm()).rem_euclid(lengths.circumference().mm()),
-    }
 }
 
 fn draw(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, part: f64, named: bool) {
     let top = part + OVER * sheet.type_scale;
-    let end = start + strip.whole;
+    let end = start + strip.unrolled.whole;
     let through = strip.through;
     let foot = top + through * strip.most;
     let at = |c: &(f64, f64)| spot(start + c.0, top + through * c.1);
@@ -322,7 +285,7 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, part: f64, named: bool
     sheet.area(&area, Some(Ink::Water), None);
     rules(sheet, strip, start, top);
     for deg in [0.0, 90.0, 180.0, 270.0] {
-        let x = start + strip.along(strip.fellow(deg));
+        let x = start + strip.unrolled.along(strip.unrolled.fellow(deg));
         sheet.line(&[spot(x, top), spot(x, foot)], CENTRE);
     }
     sheet.line(&[spot(end, top), spot(end, foot)], CENTRE);
@@ -341,7 +304,7 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, part: f64, named: bool
 
 /// A rule for every millimetre of thickness, named at the right as closely as the type allows.
 fn rules(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, top: f64) {
-    let end = start + strip.whole;
+    let end = start + strip.unrolled.whole;
     let apart = (1.1 * LABEL * sheet.type_scale / strip.through).ceil().max(1.0) as u32;
     for mm in 0..=strip.most.floor() as u32 {
         let y = top + strip.through * f64::from(mm);
@@ -384,8 +347,8 @@ fn words(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, top: f64) {
 
 /// Nose, top, temple, bottom, nose.
 fn places(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, y: f64) {
-    let x = |deg: f64| start + strip.along(strip.fellow(deg));
-    let last = start + strip.whole;
+    let x = |deg: f64| start + strip.unrolled.along(strip.unrolled.fellow(deg));
+    let last = start + strip.unrolled.whole;
     for (x, words) in [(x(0.0), "nose"), (x(90.0), "top"), (x(180.0), "temple"), (x(270.0), "bottom"), (last, "nose")] {
         sheet.words(spot(x, y + 0.9), Anchor::Middle, LABEL, Ink::Ink2, Weight::Regular, words);
         sheet.line(&[spot(x, y + 1.8), spot(x, y + 3.4)], lines::as_wide(MARK, 0.25));
@@ -397,7 +360,7 @@ fn flags(sheet: &mut Sheet, strip: &Strip<'_>, start: f64, top: f64) {
     let edge = &strip.lens.edge;
     let level = top - 0.9 - 0.4 * LABEL * sheet.type_scale;
     let flag = |sheet: &mut Sheet, name: &str, (mm, deg): (Mm, f64), sign: Sign| {
-        let x = start + strip.along(deg);
+        let x = start + strip.unrolled.along(deg);
         let back = spot(x, top + strip.through * mm.mm());
         sheet.line(&[spot(x, top - 0.9 - 0.8 * LABEL * sheet.type_scale), back], lines::as_wide(THIN, 0.3));
         sheet.circle(back, 0.5, Some(Ink::Ink), None);
