@@ -324,18 +324,21 @@ fn steps_of(plan: &EyePlan, lens: &LensPlan) -> Vec<StepLine> {
                 figure::axis(axis.deg())
             ),
         ),
-        None if power.sphere() == units::Power::ZERO && plan.has_ground_prism() => step(
-            "plano".to_owned(),
-            "",
-            format!("Turn the lens until the focimeter shows {shows}, and dot the middle of the blank."),
-        ),
-        None if power.sphere() == units::Power::ZERO => {
-            step("plano".to_owned(), "", "It shows no prism anywhere: dot the middle of the blank.".to_owned())
+        None => {
+            let (plano, ground) = (power.sphere() == units::Power::ZERO, plan.has_ground_prism());
+            let turn = match (ground, lens.has_a_direction()) {
+                (true, _) => format!("Turn the lens until the focimeter shows {shows}"),
+                (false, true) => format!("Keep the packet's line at {}", figure::at(lens.turn_deg)),
+                (false, false) => "Any turn serves".to_owned(),
+            };
+            let dot = match (plano, ground) {
+                (true, _) => "dot the middle of the blank",
+                (false, true) => "dot it there",
+                (false, false) => "dot the lens where the focimeter shows no prism",
+            };
+            let (figure, unit) = if plano { ("plano".to_owned(), "") } else { (sphere, "D") };
+            step(figure, unit, format!("{turn}; {dot}."))
         }
-        None if plan.has_ground_prism() => {
-            step(sphere, "D", format!("Turn the lens until the focimeter shows {shows}, and dot it there."))
-        }
-        None => step(sphere, "D", "Any turn serves. Dot the lens where the focimeter shows no prism.".to_owned()),
     });
     steps.push(step(
         plan.eye.letter().to_owned(),

@@ -162,6 +162,16 @@ pub struct LensPlan {
     pub spread: Vec<Spread>,
 }
 
+impl LensPlan {
+    /// Whether the lens must lie as planned although its power is a sphere's: a film or a tint has a direction, and so has
+    /// ground prism.
+    #[must_use]
+    pub fn has_a_direction(&self) -> bool {
+        let has = |treatment| self.blank.treatments.has(treatment);
+        has(job::Treatments::POLARISED) || has(job::Treatments::GRADIENT) || self.marking.dot_prism != InUp::default()
+    }
+}
+
 /// Blocking of one lens.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BlockPlan {

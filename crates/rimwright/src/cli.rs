@@ -49,16 +49,23 @@ pub(crate) enum Command {
     },
 }
 
+/// What an order is planned on.
 #[derive(Debug, Args)]
-pub(crate) struct PlanArgs {
-    /// The order, or a folder of orders (all *.toml but rules.toml).
-    pub(crate) order: PathBuf,
+pub(crate) struct OnBench {
     /// The shelf; else shelf.csv beside the order.
     #[arg(long, value_name = "FILE")]
     pub(crate) shelf: Option<PathBuf>,
     /// The rules; else rules.toml beside the order, else the built-in ones.
     #[arg(long, value_name = "FILE")]
     pub(crate) rules: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct PlanArgs {
+    /// The order, or a folder of orders (all *.toml but rules.toml).
+    pub(crate) order: PathBuf,
+    #[command(flatten)]
+    pub(crate) on: OnBench,
     /// Print JSON; of a folder one plan a line, by number.
     #[arg(long)]
     pub(crate) json: bool,
@@ -86,15 +93,11 @@ pub(crate) struct PlanArgs {
 pub(crate) struct CompareArgs {
     /// The order.
     pub(crate) order: PathBuf,
-    /// The shelf; else shelf.csv beside the order.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) shelf: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) on: OnBench,
     /// A folder of frame files, each a `[frame]` table as in an order.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) frames: Option<PathBuf>,
-    /// The rules; else rules.toml beside the order, else the built-in ones.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) rules: Option<PathBuf>,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

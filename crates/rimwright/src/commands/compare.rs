@@ -24,9 +24,9 @@ pub(super) fn run(args: &CompareArgs, out: &mut Output) -> Result<u8, Failure> {
         ));
     }
     let folder = files::folder_of(&args.order);
-    let in_force = files::rules(args.rules.as_deref(), &folder)?;
+    let in_force = files::rules(args.on.rules.as_deref(), &folder)?;
     let job = jobs::read(&args.order, &in_force.rules, |path| files::frame(path, &in_force.rules));
-    let shelf = files::shelf(args.shelf.as_deref(), &folder, &in_force.rules);
+    let shelf = files::shelf(args.on.shelf.as_deref(), &folder, &in_force.rules);
     let (job, shelf) = both(job, shelf)?;
     if shelf.is_none() {
         return Err(Failure::new(

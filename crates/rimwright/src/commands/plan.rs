@@ -20,9 +20,9 @@ pub(super) fn run(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
 
 fn single(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
     let folder = files::folder_of(&args.order);
-    let in_force = files::rules(args.rules.as_deref(), &folder)?;
+    let in_force = files::rules(args.on.rules.as_deref(), &folder)?;
     let job = jobs::read(&args.order, &in_force.rules, |path| files::frame(path, &in_force.rules));
-    let shelf = files::shelf(args.shelf.as_deref(), &folder, &in_force.rules);
+    let shelf = files::shelf(args.on.shelf.as_deref(), &folder, &in_force.rules);
     let (mut job, shelf) = both(job, shelf)?;
     name_blanks(args, &mut job)?;
     if shelf.is_none() && (args.measured.is_some() || args.right.is_some() || args.left.is_some()) {
@@ -88,8 +88,8 @@ fn folder(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
     if args.to_order.is_some() {
         return Err(Failure::new("--to-order writes what one order needs from a supplier", "plan that order alone"));
     }
-    let in_force = files::rules(args.rules.as_deref(), &args.order)?;
-    let shelf = files::shelf(args.shelf.as_deref(), &args.order, &in_force.rules)?;
+    let in_force = files::rules(args.on.rules.as_deref(), &args.order)?;
+    let shelf = files::shelf(args.on.shelf.as_deref(), &args.order, &in_force.rules)?;
     let bench = Bench::new(in_force, shelf);
     let paths = files::orders_in(&args.order)?;
     let frames = Frames::default();

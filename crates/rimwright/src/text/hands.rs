@@ -20,6 +20,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
     };
     step("1 focimeter", &|_, l| match l.power.cylinder() {
         Some(_) => power(l.power),
+        None if l.has_a_direction() => format!("{}, packet's line at {}", power(l.power), at(l.turn_deg)),
         None => format!("{}, any turn", power(l.power)),
     });
     step("2 middle dot shows", &|_, l| prism(l.marking.dot_prism).unwrap_or_else(|| "no prism".to_owned()));

@@ -33,8 +33,11 @@ fn rounded(value: f64, decimals: usize) -> String {
     }
 }
 
-/// `−4.25 −1.00 × 170`.
+/// `−4.25 −1.00 × 170`; a lens of no power is `plano`.
 pub(super) fn power(power: OrderedPower) -> String {
+    if power.sphere() == units::Power::ZERO && power.cylinder().is_none() {
+        return "plano".to_owned();
+    }
     let cylinder = power.cylinder().map_or(String::new(), |(c, axis)| format!(" {c} \u{d7} {axis}"));
     minus(&format!("{}{cylinder}", power.sphere()))
 }

@@ -70,3 +70,12 @@ fn a_single_lens_has_one_column() {
     assert!(ran.out.contains("L-70") && !ran.out.contains("R-70"), "{}", ran.out);
     assert!(!ran.out.contains("R, arrow"), "{}", ran.out);
 }
+
+/// A sphere may lie as it likes, but not its film: order 0140 of the demo is plano and polarised.
+#[test]
+fn a_film_keeps_its_direction_though_the_power_has_none() {
+    let out = Shop::new().run(&["demo"]).out;
+    let lines: Vec<&str> = out.lines().filter(|line| line.contains("1 focimeter") && line.contains("plano")).collect();
+    assert!(!lines.is_empty());
+    assert!(lines.iter().all(|line| line.contains("packet's line at 000") && !line.contains("any turn")), "{lines:?}");
+}
