@@ -27,7 +27,7 @@ const ONE_CURVE_D: f64 = 0.3;
 /// A blank of the shelf within this of a wanted centre has it, mm: tolerance of uncut lenses, reference facts.
 const CENTRE_AS_WANTED_MM: f64 = 0.3;
 /// A centre that grows by more is nothing to recommend, mm: own choice.
-const MOST_ADDED_MM: f64 = 3.0;
+pub const MOST_ADDED_MM: f64 = 3.0;
 /// A centre that no one grinds, mm: own choice.
 const MOST_CENTRE_MM: f64 = 15.0;
 /// Edges are evened out to this, mm.

@@ -1,7 +1,7 @@
 //! How the two lenses stand to each other, what would even them out, and which figures are in doubt.
 
 use job::{Eye, Order};
-use planner::balance::{Aim, By, Equalise, ImageSizes, VertexFrom, cost_words};
+use planner::balance::{Aim, By, Equalise, ImageSizes, MOST_ADDED_MM, VertexFrom, cost_words};
 use planner::plan::{LensPlan, PairPlan, Spread};
 use planner::{EyePlan, Plan};
 
@@ -15,11 +15,36 @@ const NOTHING_PERCENT: f64 = 0.05;
 pub(super) fn show(page: &mut Page, plan: &Plan) {
     let Some(balance) = &plan.pair.balance else { return };
     page.wrapped("Balance: ", &images(&balance.image_size, balance.centre_difference.mm()));
-    for way in &balance.equalise {
+    let (worn, too_much): (Vec<_>, Vec<_>) = balance.equalise.iter().partition(|way| is_worn(way));
+    for way in worn {
         let Some(lens) = plan.eyes[way.eye].as_ref().and_then(|e| e.lens.as_ref()) else { continue };
         page.wrapped("  ", &even(way, lens));
     }
+    if !too_much.is_empty() {
+        let ways: Vec<String> =
+            too_much.iter().map(|way| format!("for {}: {} {}", aim(way), way.eye.letter(), change(way))).collect();
+        page.wrapped("  ", &format!("More than is worn, {}.", ways.join("; ")));
+    }
     page.gap();
+}
+
+fn is_worn(way: &Equalise) -> bool {
+    way.beyond.is_empty() && !(way.by == By::Centre && way.to - way.from > MOST_ADDED_MM)
+}
+
+fn aim(way: &Equalise) -> &'static str {
+    match way.aim {
+        Aim::ImageSize => "even images",
+        Aim::Edge => "even thickest edges",
+        Aim::FrontCurve => "one front curve",
+    }
+}
+
+fn change(way: &Equalise) -> String {
+    match way.by {
+        By::Centre => format!("centre {} to {} mm", two(way.from), two(way.to)),
+        By::FrontCurve => format!("front {} to {} on 1.530", signed(way.from), signed(way.to)),
+    }
 }
 
 fn images(sizes: &ImageSizes, centres_apart: f64) -> String {
@@ -46,20 +71,10 @@ fn images(sizes: &ImageSizes, centres_apart: f64) -> String {
 }
 
 fn even(way: &Equalise, lens: &LensPlan) -> String {
-    let aim = match way.aim {
-        Aim::ImageSize => "even images",
-        Aim::Edge => "even thickest edges",
-        Aim::FrontCurve => "one front curve",
-    };
-    let change = match way.by {
-        By::Centre => format!("centre {} to {} mm", two(way.from), two(way.to)),
-        By::FrontCurve => format!("front {} to {} on 1.530", signed(way.from), signed(way.to)),
-    };
     let [across, up] = way.image_size_percent.map(|percent| one(percent.abs()));
     let left = format!("; images then {across} % apart across, {up} up and down");
-    let beyond: String = way.beyond.iter().map(|limit| format!("; {}", limit.says())).collect();
     let from = way.sku.as_ref().map_or_else(|| "to be surfaced".to_owned(), |sku| format!("on the shelf: {sku}"));
-    format!("For {aim}: {} {change}: {}{left}{beyond}; {from}.", way.eye.letter(), minus(&cost_words(way, lens)))
+    format!("For {}: {} {}: {}{left}; {from}.", aim(way), way.eye.letter(), change(way), minus(&cost_words(way, lens)))
 }
 
 /// How far the figures may move, by the input that moves each most, and what is worth measuring again.
