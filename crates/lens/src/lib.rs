@@ -4,6 +4,7 @@
 //! sampled once and serves every blank that is tried. Figures that enter a plan are evaluated through a
 //! [`units::Working`]; searches run without one.
 
+mod apex;
 mod assumed;
 mod biconic;
 mod body;
@@ -13,10 +14,12 @@ mod coverage;
 mod cut_outline;
 mod cutting_axis;
 mod edge;
+mod edge_room;
 mod fault;
 mod placed;
 mod rescue;
 mod search;
+mod seat;
 mod seen;
 mod sphere;
 mod surface;
@@ -27,6 +30,7 @@ mod vector;
 mod volume;
 mod whole;
 
+pub use apex::{Placement, apex};
 pub use assumed::{Assumption, assumed_centre, assumed_front_curve};
 pub use biconic::Biconic;
 pub use body::{Given, Lens, Surfacing};
@@ -36,8 +40,10 @@ pub use coverage::{Coverage, coverage};
 pub use cut_outline::CutOutline;
 pub use cutting_axis::{Cutting, Wall};
 pub use edge::{EdgeExtremes, EdgePoint, Walls, edge_extremes};
+pub use edge_room::{EdgeRoom, Squeezed};
 pub use fault::{Ending, NoLens};
 pub use rescue::smallest_shift;
+pub use seat::{MOST_TILT_DEG, Seat, Seated, rest, seat};
 pub use sphere::Sphere;
 pub use surface::Surface;
 pub use thinnest_edge::centre_for_thinnest_edge;

@@ -100,7 +100,7 @@ impl HeightSamples {
         let at: Vec<f64> = self.angles.iter().map(|&a| seen_from(outline, pole, a)).collect();
         let places: Vec<Point> = at.iter().map(|&t| outline.point(t)).collect();
         let undetermined = NotAnOutline::Gap { from: 0.0, to: 360.0 };
-        let sphere = nearest_sphere(&places, &self.heights).ok_or(undetermined)?;
+        let sphere = nearest_sphere(&places, &self.heights, &stands_for(&places, &self.heights)).ok_or(undetermined)?;
         let curved = sphere.told && sphere.curvature.abs() * UNDECIDED_RADIUS_MM >= 1.0;
         let turned = curved && sphere.curvature < 0.0;
         let sign = if turned { -1.0 } else { 1.0 };
@@ -226,6 +226,17 @@ fn seen_from(outline: &Outline, pole: Point, angle: f64) -> f64 {
         }
     }
     t
+}
+
+/// Length of the line in space that each of its points stands for: half of what lies on either side.
+fn stands_for(places: &[Point], heights: &[f64]) -> Vec<f64> {
+    let n = places.len();
+    let step = |i: usize| {
+        let j = (i + 1) % n;
+        let (flat, rise) = (places[j] - places[i], heights[j] - heights[i]);
+        (flat.dot(flat) + rise * rise).sqrt()
+    };
+    (0..n).map(|i| 0.5 * (step((i + n - 1) % n) + step(i))).collect()
 }
 
 /// Fourier coefficients by the trapezoidal rule over the angles as they stand: exact means for even ones.

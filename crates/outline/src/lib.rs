@@ -28,6 +28,7 @@
 //! noise than their rounding give the circumference to 0.005 mm and the box to 0.02 mm.
 
 mod bends;
+mod best_plane;
 mod boxing;
 mod breaks;
 mod compare;
@@ -45,6 +46,7 @@ mod noise;
 mod offset;
 mod outline;
 mod periodic_spline;
+mod places;
 mod point;
 mod polar_cubic;
 mod quadrature;
@@ -54,6 +56,7 @@ mod rounded_rectangle;
 mod samples;
 mod smallest_circle;
 mod smoothing;
+mod space_line;
 mod stations;
 mod strays;
 mod superellipse;
@@ -67,7 +70,9 @@ pub use lengths::Lengths;
 pub use noise::ROUNDING_MM;
 pub use offset::OFFSET_ACCURACY_MM;
 pub use outline::Outline;
+pub use places::Places;
 pub use point::{Point, Vector};
 pub use samples::{LEAST_POINTS, Samples};
 pub use smallest_circle::Circle;
 pub use smoothing::Smoothed;
+pub use space_line::{LineSphere, SpaceLine};

@@ -5,6 +5,7 @@
 mod correction;
 mod numbers;
 mod properties;
+mod seated;
 mod surfaces;
 mod tilted;
 mod volumes;

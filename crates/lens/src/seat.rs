@@ -1,0 +1,436 @@
+//! The seat: how the rim lies as seen from the lens, and the apex that meets it best.
+//!
+//! The rim is turned rigidly; its length stays. At equal shares of length from 90 degrees, anticlockwise, the apex stands
+//! behind the rim by the **gap** (apex depth less the depth of the rim line as seated; + = apex behind). In order: both
+//! shoulders at least the least; the rms gap at most a given amount above the least that any seat gives; then the smallest
+//! mean front shoulder; among equals, to a micrometre, the least rms gap.
+//!
+//! For a rim depth s(q) under a seat q the problem min mean(a) + λ mean((a − s)²) over apex and seat is solved by
+//! a = s − c held between the bounds, with c = 1/(2λ); what is left is a convex function of three numbers, taken by Newton
+//! steps over the places that the bounds hold. λ is found from the rms gap that may be given. Shares follow the apex, so
+//! that all is repeated until the apex stays.
+
+use outline::{Places, SpaceLine};
+use units::{Angle, Mm};
+
+use crate::edge_room::EdgeRoom;
+use crate::fault::NoLens;
+
+/// A rigid turn of the rim beyond this is no seat: design.
+pub const MOST_TILT_DEG: f64 = 15.0;
+
+/// Mean front shoulders that differ by less are equal, mm: design.
+const EQUAL_SHOULDERS: f64 = 0.001;
+
+/// A gap given away that is less than this, mm, counts as none: below it the seat is not determined by it.
+const LEAST_GIVEN: f64 = 1e-5;
+
+/// The apex stays when no depth moves by more between two rounds, mm.
+const STAYS: f64 = 1e-7;
+const MOST_ROUNDS: usize = 40;
+
+/// A Newton step shorter than this, mm at the rim, is the last.
+const LAST_STEP: f64 = 1e-10;
+const MOST_STEPS: usize = 200;
+/// An arm that makes radians comparable to mm: half a lens.
+const ARM: f64 = 20.0;
+
+/// Where the rim lies as seen from the lens.
+///
+/// The turn is about the point at the rim line's mean depth under the boxed centre: first about the lens's x (the viewer's
+/// right), then about its y (up), both by the right-hand rule with z towards the viewer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seat {
+    /// How far in front of the front surface at the block point the turning point lies: minus its depth.
+    pub forward: Mm,
+    /// Turn about x.
+    pub tilt_x: Angle,
+    /// Turn about y.
+    pub tilt_y: Angle,
+}
+
+/// An apex and the rim seated on it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seated {
+    /// Where the rim lies.
+    pub seat: Seat,
+    /// The apex line, a place for each place of the cut outline.
+    pub apex: SpaceLine,
+    /// Gap at each place, mm.
+    pub gap: Vec<f64>,
+    /// Root mean square of the gap along the apex.
+    pub gap_rms: Mm,
+    /// The least rms gap that any seat gives.
+    pub gap_least_rms: Mm,
+    /// The gap that is greatest in amount, signed.
+    pub gap_greatest: Mm,
+    /// Where that is, about the boxed centre.
+    pub gap_greatest_at: Angle,
+    /// Greatest distance, in the plane of the outline, between apex and seated rim at equal shares.
+    pub side_greatest: Mm,
+    /// Mean front shoulder along the apex.
+    pub mean_front_shoulder: Mm,
+}
+
+/// The best apex for a rim within the room of an edge, and the seat.
+///
+/// # Errors
+/// [`NoLens::NotSettled`] where the search does not come to rest.
+pub fn seat(rim: &SpaceLine, places: &Places, room: &EdgeRoom, gap_given: Mm) -> Result<Seated, NoLens> {
+    let n = places.len();
+    let mut apex: Vec<f64> = (0..n).map(|i| 0.5 * (room.least[i] + room.most[i])).collect();
+    let mut q: Option<[f64; 3]> = None;
+    let mut moved = f64::INFINITY;
+    for _ in 0..MOST_ROUNDS {
+        let line = line(places, apex)?;
+        let matched = Matched::of(rim, &line);
+        let bounds = Bounds { least: &room.least, most: &room.most };
+        let start = match q {
+            Some(q) => q,
+            None => matched.free(&bounds.middles(), [0.0; 3])?,
+        };
+        let (at, next) = best(&matched, &bounds, &room.front, gap_given.mm(), start)?;
+        moved = next.iter().zip(line.depths()).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+        if moved <= STAYS {
+            let least = at.least_rms;
+            return Ok(seated(places, room, &matched, line, at.q, least));
+        }
+        q = Some(at.q);
+        apex = next;
+    }
+    Err(NoLens::NotSettled { what: "the seat of the lens in its rim", residual: moved })
+}
+
+/// The seat of a rim on an apex that is given: the one with the least rms gap.
+///
+/// # Errors
+/// [`NoLens::NotSettled`] where the search does not come to rest.
+pub fn rest(rim: &SpaceLine, places: &Places, room: &EdgeRoom, apex: Vec<f64>) -> Result<Seated, NoLens> {
+    let line = line(places, apex)?;
+    let matched = Matched::of(rim, &line);
+    let q = matched.free(line.depths(), [0.0; 3])?;
+    let least = matched.gap(line.depths(), q).0;
+    Ok(seated(places, room, &matched, line, q, least))
+}
+
+fn line(places: &Places, apex: Vec<f64>) -> Result<SpaceLine, NoLens> {
+    SpaceLine::new(places, apex).ok_or(NoLens::NotSettled { what: "the apex", residual: f64::NAN })
+}
+
+/// Bounds of the apex; equal ones fix it.
+struct Bounds<'a> {
+    least: &'a [f64],
+    most: &'a [f64],
+}
+
+impl Bounds<'_> {
+    fn middles(&self) -> Vec<f64> {
+        self.least.iter().zip(self.most).map(|(a, b)| 0.5 * (a + b)).collect()
+    }
+}
+
+/// The places of the rim at the shares of an apex, and what each counts.
+struct Matched {
+    weight: Vec<f64>,
+    x: Vec<f64>,
+    y: Vec<f64>,
+    /// Depth from the turning point.
+    depth: Vec<f64>,
+}
+
+/// What a seat makes of a place of the rim: depth = −forward + a x + b y + c depth, with the turn's coefficients.
+#[derive(Clone, Copy)]
+struct Turn {
+    sin_x: f64,
+    cos_x: f64,
+    sin_y: f64,
+    cos_y: f64,
+}
+
+impl Turn {
+    fn of(q: [f64; 3]) -> Self {
+        let ((sin_x, cos_x), (sin_y, cos_y)) = (libm::sincos(q[1]), libm::sincos(q[2]));
+        Self { sin_x, cos_x, sin_y, cos_y }
+    }
+
+    /// Depth as seated of a place with forward 0, and its slopes by the two turns.
+    fn depth(self, x: f64, y: f64, depth: f64) -> (f64, f64, f64) {
+        // z = −depth; about x: y' = y cos − z sin, z' = y sin + z cos; about y: z'' = −x sin + z' cos.
+        let (up, z) = (y * self.cos_x + depth * self.sin_x, y * self.sin_x - depth * self.cos_x);
+        (x * self.sin_y - z * self.cos_y, -up * self.cos_y, x * self.cos_y + z * self.sin_y)
+    }
+
+    /// Where the place comes to lie in the plane.
+    fn place(self, x: f64, y: f64, depth: f64) -> (f64, f64) {
+        let z = y * self.sin_x - depth * self.cos_x;
+        (x * self.cos_y + z * self.sin_y, y * self.cos_x + depth * self.sin_x)
+    }
+}
+
+/// A solution for one c.
+#[derive(Clone, Copy)]
+struct Found {
+    q: [f64; 3],
+    rms: f64,
+    shoulder: f64,
+    least_rms: f64,
+}
+
+impl Matched {
+    fn of(rim: &SpaceLine, apex: &SpaceLine) -> Self {
+        let [x, y, mut depth] = rim.at_shares_of(apex);
+        let mean = rim.mean_depth();
+        for d in &mut depth {
+            *d -= mean;
+        }
+        Self { weight: apex.weights(), x, y, depth }
+    }
+
+    /// The seat with the least rms gap from a fixed apex.
+    fn free(&self, apex: &[f64], start: [f64; 3]) -> Result<[f64; 3], NoLens> {
+        self.minimum(&Bounds { least: apex, most: apex }, 0.0, start)
+    }
+
+    /// The seat that minimises mean of min over a in bounds of (a − s)² + 2 c a.
+    fn minimum(&self, bounds: &Bounds<'_>, c: f64, start: [f64; 3]) -> Result<[f64; 3], NoLens> {
+        let most_tilt = MOST_TILT_DEG.to_radians();
+        let mut q = start;
+        let (mut value, mut gradient, mut hessian) = self.slopes(bounds, c, q);
+        let mut last = f64::INFINITY;
+        for _ in 0..MOST_STEPS {
+            // A tilt at its bound that would go further is held there.
+            let held: [bool; 3] =
+                core::array::from_fn(|i| i > 0 && q[i].abs() >= most_tilt * (1.0 - 1e-12) && gradient[i] * q[i] < 0.0);
+            let mut step = newton(hessian, gradient, held);
+            let size = |s: &[f64; 3]| s[0].abs().max(ARM * s[1].abs()).max(ARM * s[2].abs());
+            // A place or two that the bounds hold say little about how far to go.
+            let long = size(&step);
+            if long > 2.0 {
+                step = step.map(|s| s * (2.0 / long));
+            }
+            let mut share = 1.0;
+            loop {
+                let mut next: [f64; 3] = core::array::from_fn(|i| q[i] + share * step[i]);
+                for tilt in &mut next[1..] {
+                    *tilt = tilt.clamp(-most_tilt, most_tilt);
+                }
+                let (v, g, h) = self.slopes(bounds, c, next);
+                if v <= value || share * size(&step) < LAST_STEP {
+                    last = size(&core::array::from_fn(|i| next[i] - q[i]));
+                    if v <= value {
+                        (q, value, gradient, hessian) = (next, v, g, h);
+                    }
+                    break;
+                }
+                share *= 0.5;
+            }
+            if last < LAST_STEP {
+                return Ok(q);
+            }
+        }
+        Err(NoLens::NotSettled { what: "the seat of the lens in its rim", residual: last })
+    }
+
+    /// Value, gradient and second derivatives (upper triangle, row by row) of what [`Self::minimum`] minimises.
+    fn slopes(&self, bounds: &Bounds<'_>, c: f64, q: [f64; 3]) -> (f64, [f64; 3], [f64; 6]) {
+        let turn = Turn::of(q);
+        let (mut value, mut gradient, mut hessian) = (0.0, [0.0; 3], [0.0; 6]);
+        for i in 0..self.weight.len() {
+            let w = self.weight[i];
+            let (depth, by_x, by_y) = turn.depth(self.x[i], self.y[i], self.depth[i]);
+            let s = depth - q[0];
+            let free = s - c;
+            let apex = free.max(bounds.least[i]).min(bounds.most[i]);
+            let off = s - apex;
+            value += w * (off * off + 2.0 * c * apex);
+            let slope = if apex == free { 2.0 * c } else { 2.0 * off } * w;
+            gradient[0] -= slope;
+            gradient[1] += slope * by_x;
+            gradient[2] += slope * by_y;
+            if apex != free {
+                let w = 2.0 * w;
+                hessian[0] += w;
+                hessian[1] -= w * by_x;
+                hessian[2] -= w * by_y;
+                hessian[3] += w * by_x * by_x;
+                hessian[4] += w * by_x * by_y;
+                hessian[5] += w * by_y * by_y;
+            }
+        }
+        (value, gradient, hessian)
+    }
+
+    /// rms gap of an apex under a seat, and the gaps.
+    fn gap(&self, apex: &[f64], q: [f64; 3]) -> (f64, Vec<f64>) {
+        let turn = Turn::of(q);
+        let gap: Vec<f64> =
+            (0..apex.len()).map(|i| apex[i] + q[0] - turn.depth(self.x[i], self.y[i], self.depth[i]).0).collect();
+        let square: f64 = gap.iter().zip(&self.weight).map(|(g, w)| w * g * g).sum();
+        (square.max(0.0).sqrt(), gap)
+    }
+
+    /// The apex that goes with a seat.
+    fn apex(&self, bounds: &Bounds<'_>, c: f64, q: [f64; 3]) -> Vec<f64> {
+        let turn = Turn::of(q);
+        (0..self.weight.len())
+            .map(|i| {
+                let s = turn.depth(self.x[i], self.y[i], self.depth[i]).0 - q[0];
+                (s - c).max(bounds.least[i]).min(bounds.most[i])
+            })
+            .collect()
+    }
+
+    /// rms gap and mean front shoulder of what goes with a seat.
+    fn measured(&self, bounds: &Bounds<'_>, front: &[f64], c: f64, q: [f64; 3]) -> (f64, f64) {
+        let turn = Turn::of(q);
+        let (mut square, mut shoulder) = (0.0, 0.0);
+        for i in 0..self.weight.len() {
+            let s = turn.depth(self.x[i], self.y[i], self.depth[i]).0 - q[0];
+            let apex = (s - c).max(bounds.least[i]).min(bounds.most[i]);
+            square += self.weight[i] * (apex - s) * (apex - s);
+            shoulder += self.weight[i] * (apex - front[i]);
+        }
+        (square.sqrt(), shoulder)
+    }
+}
+
+/// Solves for a Newton step; a tilt that is held does not move.
+fn newton(h: [f64; 6], g: [f64; 3], held: [bool; 3]) -> [f64; 3] {
+    // A faint pull back keeps the step finite where few places are held by their bounds.
+    let pull = 1e-9;
+    let mut m = [
+        [h[0] + pull, h[1], h[2], -g[0]],
+        [h[1], h[3] + pull * ARM * ARM, h[4], -g[1]],
+        [h[2], h[4], h[5] + pull * ARM * ARM, -g[2]],
+    ];
+    for i in 0..3 {
+        if held[i] {
+            for j in 0..3 {
+                (m[i][j], m[j][i]) = (0.0, 0.0);
+            }
+            (m[i][i], m[i][3]) = (1.0, 0.0);
+        }
+    }
+    for i in 0..3 {
+        for j in i + 1..3 {
+            let factor = m[j][i] / m[i][i];
+            for k in i..4 {
+                m[j][k] -= factor * m[i][k];
+            }
+        }
+    }
+    let mut x = [0.0; 3];
+    for i in (0..3).rev() {
+        let known: f64 = (i + 1..3).map(|j| m[i][j] * x[j]).sum();
+        x[i] = (m[i][3] - known) / m[i][i];
+    }
+    x
+}
+
+/// The best seat and its apex for fixed shares.
+fn best(
+    matched: &Matched,
+    bounds: &Bounds<'_>,
+    front: &[f64],
+    gap_given: f64,
+    start: [f64; 3],
+) -> Result<(Found, Vec<f64>), NoLens> {
+    let at = |c: f64, start: [f64; 3]| -> Result<Found, NoLens> {
+        let q = matched.minimum(bounds, c, start)?;
+        let (rms, shoulder) = matched.measured(bounds, front, c, q);
+        Ok(Found { q, rms, shoulder, least_rms: 0.0 })
+    };
+    let nearest = at(0.0, start)?;
+    let least_rms = nearest.rms;
+    let given = least_rms + gap_given.max(LEAST_GIVEN);
+    // The gap grows with c: until what may be given is spent, or the apex lies on its front bound all round.
+    let first = (LEAST_GIVEN / 10.0, at(LEAST_GIVEN / 10.0, nearest.q)?);
+    let (mut low, mut high) = (first, None);
+    let mut c = gap_given.max(0.001);
+    while high.is_none() && c < 1e3 {
+        let found = at(c, low.1.q)?;
+        let apex = matched.apex(bounds, c, found.q);
+        let at_front = apex.iter().zip(bounds.least).all(|(a, l)| a == l);
+        if found.rms > given {
+            high = Some((c, found));
+        } else if at_front {
+            low = (c, found);
+            break;
+        } else {
+            low = (c, found);
+            c *= 4.0;
+        }
+    }
+    if let Some(high) = high {
+        low = between(&at, low, high, |f| f.rms - given)?;
+    }
+    // Equals, to a micrometre: of them the least gap.
+    let wanted = low.1.shoulder + EQUAL_SHOULDERS;
+    let (c, mut found) =
+        if first.1.shoulder > wanted { between(&at, first, low, |f| wanted - f.shoulder)? } else { first };
+    found.least_rms = least_rms;
+    let apex = matched.apex(bounds, c, found.q);
+    Ok((found, apex))
+}
+
+/// The c between two at which a growing quantity is zero: regula falsi, the end that stays halved in weight; the lower end
+/// of what is left, so that the quantity is not above zero.
+fn between(
+    at: &impl Fn(f64, [f64; 3]) -> Result<Found, NoLens>,
+    mut low: (f64, Found),
+    mut high: (f64, Found),
+    of: impl Fn(&Found) -> f64,
+) -> Result<(f64, Found), NoLens> {
+    let (mut below, mut above) = (of(&low.1), of(&high.1));
+    let mut side = 0;
+    for _ in 0..60 {
+        if above - below <= 0.0 || high.0 - low.0 < 1e-12 {
+            break;
+        }
+        let share = (-below / (above - below)).clamp(0.02, 0.98);
+        let c = low.0 + share * (high.0 - low.0);
+        let found = at(c, low.1.q)?;
+        let value = of(&found);
+        if value.abs() < 1e-9 {
+            return Ok((c, found));
+        }
+        if value <= 0.0 {
+            (low, below) = ((c, found), value);
+            if side == -1 {
+                above *= 0.5;
+            }
+            side = -1;
+        } else {
+            (high, above) = ((c, found), value);
+            if side == 1 {
+                below *= 0.5;
+            }
+            side = 1;
+        }
+    }
+    Ok(low)
+}
+
+fn seated(places: &Places, room: &EdgeRoom, matched: &Matched, apex: SpaceLine, q: [f64; 3], least_rms: f64) -> Seated {
+    let (rms, gap) = matched.gap(apex.depths(), q);
+    let greatest = (0..gap.len()).fold(0, |best, i| if gap[i].abs() > gap[best].abs() { i } else { best });
+    let turn = Turn::of(q);
+    let aside = |i: usize| {
+        let (x, y) = turn.place(matched.x[i], matched.y[i], matched.depth[i]);
+        let (dx, dy) = (x - places.x[i], y - places.y[i]);
+        (dx * dx + dy * dy).sqrt()
+    };
+    let side = (0..gap.len()).map(aside).fold(0.0, f64::max);
+    let shoulder: f64 = (0..gap.len()).map(|i| matched.weight[i] * (apex.depths()[i] - room.front[i])).sum();
+    Seated {
+        seat: Seat { forward: Mm::new(q[0]), tilt_x: Angle::from_rad(q[1]), tilt_y: Angle::from_rad(q[2]) },
+        gap_rms: Mm::new(rms),
+        gap_least_rms: Mm::new(least_rms),
+        gap_greatest: Mm::new(gap[greatest]),
+        gap_greatest_at: Angle::from_rad(places.t[greatest]),
+        side_greatest: Mm::new(side),
+        mean_front_shoulder: Mm::new(shoulder),
+        gap,
+        apex,
+    }
+}

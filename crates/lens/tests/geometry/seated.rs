@@ -1,0 +1,145 @@
+//! The seat against what plane geometry and a sphere in a sphere give.
+
+use lens::{EdgeRoom, MOST_TILT_DEG, rest, seat};
+use outline::{Depth, Outline, Places, SpaceLine};
+use proptest::prelude::*;
+use units::Mm;
+
+use crate::numbers::{Numbers, PLATE};
+
+/// As the rules have it.
+const GAP_GIVEN: Mm = Mm::new(0.03);
+const LEAST: Mm = Mm::new(0.3);
+const PLACES: usize = 720;
+
+fn shape() -> Outline {
+    Outline::superellipse(Mm::new(26.0), Mm::new(18.0), 2.6).unwrap()
+}
+
+/// The room of a lens about its own axis.
+fn room(numbers: Numbers, places: &Places) -> EdgeRoom {
+    EdgeRoom::of(&numbers.held(), places, LEAST, LEAST).unwrap()
+}
+
+fn on_sphere(outline: &Outline, places: &Places, curve_d: f64) -> SpaceLine {
+    SpaceLine::of_rim(outline, places, &Depth::sphere(Mm::new(530.0 / curve_d)).unwrap()).unwrap()
+}
+
+/// Powers on 1.530, so that 530/D is the radius of a front.
+fn minus() -> Numbers {
+    Numbers { index: 1.53, given_d: 4.0, sphere_d: -4.0, centre_mm: 2.0, ..PLATE }
+}
+
+/// By hand: a rim on the sphere of the front, shifted back by the least shoulder, is followed all round.
+#[test]
+fn a_rim_parallel_to_the_front_has_no_gap() {
+    let outline = shape();
+    let places = outline.places(PLACES);
+    let room = room(minus(), &places);
+    let rim = on_sphere(&outline, &places, 4.0);
+    let seated = seat(&rim, &places, &room, GAP_GIVEN).unwrap();
+    assert!(seated.gap_rms.mm() < 1e-6 && seated.gap_least_rms.mm() < 1e-9, "{:?}", seated.gap_rms);
+    assert!((seated.mean_front_shoulder - LEAST).abs().mm() < 1.1e-3, "{:?}", seated.mean_front_shoulder);
+    assert!(seated.seat.tilt_x.deg().abs() < 1e-4 && seated.seat.tilt_y.deg().abs() < 1e-4, "{:?}", seated.seat);
+    // The turning point lies at the rim's mean depth: on the apex line's own mean, a shoulder behind the front.
+    assert!((seated.seat.forward.mm() + rim.mean_depth() + 0.3).abs() < 2e-3, "{:?}", seated.seat);
+    assert!(seated.side_greatest.mm() < 1e-3);
+}
+
+/// A rim that leans by known angles in its trace: the seat gives them back, turned the other way.
+#[test]
+fn a_leaning_rim_gives_its_lean_back() {
+    let outline = shape();
+    let places = outline.places(PLACES);
+    let room = room(minus(), &places);
+    let flat = on_sphere(&outline, &places, 4.0);
+    // A seated rim was turned about x by 2 degrees and about y by −3: untilted by the inverse, it is the trace.
+    let (tx, ty) = (2.0_f64.to_radians(), (-3.0_f64).to_radians());
+    let mean = flat.mean_depth();
+    let untilted: Vec<f64> = (0..PLACES)
+        .map(|i| {
+            let (x, y, z) = (places.x[i], places.y[i], -(flat.depths()[i] - mean));
+            let (x, z) = (x * ty.cos() - z * ty.sin(), x * ty.sin() + z * ty.cos());
+            let _ = x;
+            let z = -y * tx.sin() + z * tx.cos();
+            -z
+        })
+        .collect();
+    let rim = SpaceLine::new(&places, untilted).unwrap();
+    let seated = seat(&rim, &places, &room, Mm::ZERO).unwrap();
+    assert!((seated.seat.tilt_x.deg() - 2.0).abs() < 0.05, "{:?}", seated.seat);
+    assert!((seated.seat.tilt_y.deg() + 3.0).abs() < 0.05, "{:?}", seated.seat);
+}
+
+/// The front's own room is used before the rim is asked to give: among apexes that meet the rim the foremost is taken.
+#[test]
+fn a_rim_inside_a_thick_edge_is_met_to_the_gap_that_may_be_given() {
+    let outline = shape();
+    let places = outline.places(PLACES);
+    let room = room(Numbers { sphere_d: -8.0, given_d: 2.0, ..minus() }, &places);
+    let rim = on_sphere(&outline, &places, 4.0);
+    let seated = seat(&rim, &places, &room, GAP_GIVEN).unwrap();
+    assert!(seated.gap_least_rms.mm() < 1e-9);
+    assert!((seated.gap_rms.mm() - 0.03).abs() < 2e-3, "{:?}", seated.gap_rms);
+    let mean: f64 = seated.gap.iter().zip(seated.apex.weights()).map(|(g, w)| g * w).sum();
+    assert!(mean.abs() < 1e-6, "the seat is the nearest: {mean}");
+}
+
+#[test]
+fn a_rim_flatter_than_the_lens_can_follow_leaves_a_gap() {
+    let outline = shape();
+    let places = outline.places(PLACES);
+    let lens = Numbers { index: 1.53, given_d: 8.0, sphere_d: -0.5, centre_mm: 1.2, ..PLATE };
+    let room = room(lens, &places);
+    let rim = on_sphere(&outline, &places, 1.0);
+    let seated = seat(&rim, &places, &room, GAP_GIVEN).unwrap();
+    assert!(seated.gap_least_rms.mm() > 0.1, "{:?}", seated.gap_least_rms);
+    assert!(seated.gap_rms.mm() <= seated.gap_least_rms.mm() + 0.03 + 1e-6);
+    // Against an apex that is fixed at the front bound the best seat cannot be better than the least of all.
+    let front = rest(&rim, &places, &room, room.least.clone()).unwrap();
+    assert!(front.gap_rms.mm() >= seated.gap_least_rms.mm());
+    assert!(seated.seat.tilt_x.deg().abs() < MOST_TILT_DEG);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// A wider least shoulder never lowers the least gap.
+    #[test]
+    fn a_wider_shoulder_never_lowers_the_gap(curve in 0.5f64..8.0, front in 3.0f64..8.0, sphere in -6.0f64..3.0,
+        wider in 0.0f64..0.6) {
+        let outline = shape();
+        let places = outline.places(240);
+        let lens = Numbers { index: 1.6, given_d: front, sphere_d: sphere, centre_mm: 3.6, ..PLATE };
+        let held = lens.held();
+        let rim = on_sphere(&outline, &places, curve);
+        let gap = |shoulder: f64| {
+            let room = EdgeRoom::of(&held, &places, Mm::new(shoulder), Mm::new(shoulder)).ok()?;
+            let seated = seat(&rim, &places, &room, GAP_GIVEN).unwrap();
+            Some((seated.gap_least_rms.mm(), room.squeezed))
+        };
+        let (Some((near, _)), Some((far, squeezed))) = (gap(0.3), gap(0.3 + wider)) else { return Ok(()) };
+        prop_assume!(squeezed.is_none());
+        prop_assert!(far >= near - 1e-6, "{near} {far}");
+    }
+
+    /// The mirrored rim on the mirrored lens sits as the mirror image.
+    #[test]
+    fn mirrored_sits_mirrored(curve in 1.0f64..8.0, x in -3.0f64..3.0, y in -2.0f64..2.0, sphere in -6.0f64..2.0) {
+        let outline = shape();
+        let places = outline.places(240);
+        let lens = Numbers { index: 1.6, given_d: 5.0, sphere_d: sphere, centre_mm: 3.0, vertex: (x, y), front_normal: true, ..PLATE };
+        let other = Numbers { vertex: (-x, y), ..lens };
+        let rim = on_sphere(&outline, &places, curve);
+        let sit = |lens: Numbers| {
+            let held = lens.held();
+            let room = EdgeRoom::of(&held, &places, LEAST, LEAST).ok()?;
+            Some(seat(&rim, &places, &room, GAP_GIVEN).unwrap())
+        };
+        let (Some(a), Some(b)) = (sit(lens), sit(other)) else { return Ok(()) };
+        prop_assert!((a.gap_rms - b.gap_rms).abs().mm() < 1e-6);
+        prop_assert!((a.seat.forward - b.seat.forward).abs().mm() < 1e-5, "{:?} {:?}", a.seat, b.seat);
+        prop_assert!((a.seat.tilt_x.deg() - b.seat.tilt_x.deg()).abs() < 1e-4);
+        prop_assert!((a.seat.tilt_y.deg() + b.seat.tilt_y.deg()).abs() < 1e-4);
+    }
+}
