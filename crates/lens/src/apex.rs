@@ -57,12 +57,12 @@ fn placed(
             let flat = || SpaceLine::new(places, vec![0.0; n]);
             let line = depth.map_or_else(flat, |depth| SpaceLine::of_rim(outline, places, &depth));
             let line = line.ok_or(NoLens::NotSettled { what: "a bevel of this curve", residual: f64::NAN })?;
-            Ok(Some(seat(&line, places, room, gap_given)?.apex.depths().to_vec()))
+            Ok(Some(seat(&line, places, room, gap_given, None)?.apex.depths().to_vec()))
         }
     }
 }
 
-/// The apex by its placement, and the rim on it where there is one.
+/// The apex by its placement, and the rim on it where there is one. `near`: the answer for an edge much like this one.
 ///
 /// # Errors
 /// [`NoLens::NotSettled`] where a search does not come to rest.
@@ -73,10 +73,11 @@ pub fn apex(
     room: &EdgeRoom,
     rim: Option<&SpaceLine>,
     gap_given: Mm,
+    near: Option<&Seated>,
 ) -> Result<(SpaceLine, Option<Seated>), NoLens> {
     let given = match (placed(placement, outline, places, room, gap_given)?, rim) {
         (None, Some(rim)) => {
-            let seated = seat(rim, places, room, gap_given)?;
+            let seated = seat(rim, places, room, gap_given, near)?;
             return Ok((seated.apex.clone(), Some(seated)));
         }
         // Nothing to seat on: along the front, as a bevel runs that follows no rim.

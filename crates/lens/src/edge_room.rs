@@ -75,6 +75,18 @@ impl EdgeRoom {
         self.front.iter().zip(&self.back).map(|(f, b)| b - f).fold(f64::INFINITY, f64::min)
     }
 
+    /// One place in so many.
+    pub(crate) fn every(&self, every: usize) -> Self {
+        let thinned = |column: &[f64]| column.iter().step_by(every).copied().collect();
+        Self {
+            front: thinned(&self.front),
+            back: thinned(&self.back),
+            least: thinned(&self.least),
+            most: thinned(&self.most),
+            squeezed: self.squeezed,
+        }
+    }
+
     /// A depth brought within the bounds of its place.
     pub(crate) fn held(&self, i: usize, depth: f64) -> f64 {
         depth.max(self.least[i]).min(self.most[i])

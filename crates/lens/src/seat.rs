@@ -23,15 +23,21 @@ pub const MOST_TILT_DEG: f64 = 15.0;
 const EQUAL_SHOULDERS: f64 = 0.001;
 
 /// A gap given away that is less than this, mm, counts as none: below it the seat is not determined by it.
-const LEAST_GIVEN: f64 = 1e-5;
+const LEAST_GIVEN: f64 = 1e-4;
 
-/// The apex stays when no depth moves by more between two rounds, mm.
-const STAYS: f64 = 1e-7;
+/// The apex stays when no depth would move by more in the next round, mm.
+const STAYS: f64 = 1e-6;
+/// And on the thinned outline from which it sets out.
+const NEARLY_STAYS: f64 = 1e-3;
+/// One place in so many is taken first.
+const COARSE: usize = 4;
 const MOST_ROUNDS: usize = 40;
 
 /// A Newton step shorter than this, mm at the rim, is the last.
 const LAST_STEP: f64 = 1e-10;
 const MOST_STEPS: usize = 200;
+/// The least pull on a step, as a share of what a place counts.
+const LEAST_PULL: f64 = 1e-10;
 /// An arm that makes radians comparable to mm: half a lens.
 const ARM: f64 = 20.0;
 
@@ -70,33 +76,81 @@ pub struct Seated {
     pub side_greatest: Mm,
     /// Mean front shoulder along the apex.
     pub mean_front_shoulder: Mm,
+    /// From where a search for an edge much like this one sets out; none for an apex that was given.
+    best: Option<Best>,
 }
 
-/// The best apex for a rim within the room of an edge, and the seat.
+/// The best apex for a rim within the room of an edge, and the seat. `near` is the answer for an edge much like this one,
+/// from which the search then sets out.
 ///
 /// # Errors
 /// [`NoLens::NotSettled`] where the search does not come to rest.
-pub fn seat(rim: &SpaceLine, places: &Places, room: &EdgeRoom, gap_given: Mm) -> Result<Seated, NoLens> {
+pub fn seat(
+    rim: &SpaceLine,
+    places: &Places,
+    room: &EdgeRoom,
+    gap_given: Mm,
+    near: Option<&Seated>,
+) -> Result<Seated, NoLens> {
     let n = places.len();
-    let mut apex: Vec<f64> = (0..n).map(|i| 0.5 * (room.least[i] + room.most[i])).collect();
-    let mut q: Option<[f64; 3]> = None;
+    let (first, best) = match near.and_then(|near| Some((near.apex.depths(), near.best?))) {
+        Some((apex, best)) if apex.len() == n => ((0..n).map(|i| room.held(i, apex[i])).collect(), best),
+        _ => {
+            // One place in four first: where that comes to rest is near.
+            let every = if n.is_multiple_of(COARSE) && n >= 30 * COARSE { COARSE } else { 1 };
+            let (places, room) = (places.every(every), room.every(every));
+            let middles = (0..n / every).map(|i| 0.5 * (room.least[i] + room.most[i])).collect();
+            let (line, _, best) = rounds(rim, &places, &room, gap_given, (middles, None), NEARLY_STAYS)?;
+            (between_places(line.depths(), every), best)
+        }
+    };
+    let (line, matched, best) = rounds(rim, places, room, gap_given, (first, Some(best)), STAYS)?;
+    let mut seated = seated(places, room, &matched, line, best.q, best.least_rms);
+    seated.best = Some(best);
+    Ok(seated)
+}
+
+/// Depths between the places of a thinned outline, straight.
+fn between_places(depths: &[f64], every: usize) -> Vec<f64> {
+    let n = depths.len();
+    let share = |j: usize| j as f64 / every as f64;
+    (0..n * every)
+        .map(|i| {
+            let (a, b) = (depths[i / every], depths[(i / every + 1) % n]);
+            a + (b - a) * share(i % every)
+        })
+        .collect()
+}
+
+/// Rounds of shares and seat until the apex stays.
+fn rounds(
+    rim: &SpaceLine,
+    places: &Places,
+    room: &EdgeRoom,
+    gap_given: Mm,
+    (apex, start): (Vec<f64>, Option<Best>),
+    stays: f64,
+) -> Result<(SpaceLine, Matched, Best), NoLens> {
+    let bounds = Bounds { least: &room.least, most: &room.most };
+    let mut line = line(places, apex)?;
+    let mut matched = Matched::of(rim, &line);
+    let mut last = match start {
+        Some(start) => start,
+        None => Best::first(matched.free(line.depths(), [0.0; 3])?),
+    };
     let mut moved = f64::INFINITY;
     for _ in 0..MOST_ROUNDS {
-        let line = line(places, apex)?;
-        let matched = Matched::of(rim, &line);
-        let bounds = Bounds { least: &room.least, most: &room.most };
-        let start = match q {
-            Some(q) => q,
-            None => matched.free(&bounds.middles(), [0.0; 3])?,
-        };
-        let (at, next) = best(&matched, &bounds, &room.front, gap_given.mm(), start)?;
+        let best = best(&matched, &bounds, &room.front, gap_given.mm(), &last)?;
+        let next = matched.apex(&bounds, best.c, best.q);
+        let before = moved;
         moved = next.iter().zip(line.depths()).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-        if moved <= STAYS {
-            let least = at.least_rms;
-            return Ok(seated(places, room, &matched, line, at.q, least));
+        line = self::line(places, next)?;
+        matched = Matched::of(rim, &line);
+        // Each round moves the apex by the same share of what the one before did: what is left is that share of this one.
+        if moved <= stays || (before.is_finite() && moved * (moved / before).min(1.0) <= stays) {
+            return Ok((line, matched, best));
         }
-        q = Some(at.q);
-        apex = next;
+        last = best;
     }
     Err(NoLens::NotSettled { what: "the seat of the lens in its rim", residual: moved })
 }
@@ -121,12 +175,6 @@ fn line(places: &Places, apex: Vec<f64>) -> Result<SpaceLine, NoLens> {
 struct Bounds<'a> {
     least: &'a [f64],
     most: &'a [f64],
-}
-
-impl Bounds<'_> {
-    fn middles(&self) -> Vec<f64> {
-        self.least.iter().zip(self.most).map(|(a, b)| 0.5 * (a + b)).collect()
-    }
 }
 
 /// The places of the rim at the shares of an apex, and what each counts.
@@ -170,10 +218,29 @@ impl Turn {
 /// A solution for one c.
 #[derive(Clone, Copy)]
 struct Found {
+    c: f64,
     q: [f64; 3],
     rms: f64,
     shoulder: f64,
+}
+
+/// What one round found, from which the next sets out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Best {
+    /// The least rms gap, and its seat.
     least_rms: f64,
+    nearest: [f64; 3],
+    /// Where the gap that may be given is spent; none before the first round.
+    spent: Option<f64>,
+    /// The answer.
+    c: f64,
+    q: [f64; 3],
+}
+
+impl Best {
+    const fn first(q: [f64; 3]) -> Self {
+        Self { least_rms: 0.0, nearest: q, spent: None, c: 0.0, q }
+    }
 }
 
 impl Matched {
@@ -196,33 +263,26 @@ impl Matched {
         let most_tilt = MOST_TILT_DEG.to_radians();
         let mut q = start;
         let (mut value, mut gradient, mut hessian) = self.slopes(bounds, c, q);
+        let size = |s: [f64; 3]| s[0].abs().max(ARM * s[1].abs()).max(ARM * s[2].abs());
+        // Where few places are held by their bounds a step goes far astray: then it is pulled towards the slope.
+        let mut pull = LEAST_PULL;
         let mut last = f64::INFINITY;
         for _ in 0..MOST_STEPS {
             // A tilt at its bound that would go further is held there.
             let held: [bool; 3] =
                 core::array::from_fn(|i| i > 0 && q[i].abs() >= most_tilt * (1.0 - 1e-12) && gradient[i] * q[i] < 0.0);
-            let mut step = newton(hessian, gradient, held);
-            let size = |s: &[f64; 3]| s[0].abs().max(ARM * s[1].abs()).max(ARM * s[2].abs());
-            // A place or two that the bounds hold say little about how far to go.
-            let long = size(&step);
-            if long > 2.0 {
-                step = step.map(|s| s * (2.0 / long));
+            let step = newton(hessian, gradient, held, pull);
+            let mut next: [f64; 3] = core::array::from_fn(|i| q[i] + step[i]);
+            for tilt in &mut next[1..] {
+                *tilt = tilt.clamp(-most_tilt, most_tilt);
             }
-            let mut share = 1.0;
-            loop {
-                let mut next: [f64; 3] = core::array::from_fn(|i| q[i] + share * step[i]);
-                for tilt in &mut next[1..] {
-                    *tilt = tilt.clamp(-most_tilt, most_tilt);
-                }
-                let (v, g, h) = self.slopes(bounds, c, next);
-                if v <= value || share * size(&step) < LAST_STEP {
-                    last = size(&core::array::from_fn(|i| next[i] - q[i]));
-                    if v <= value {
-                        (q, value, gradient, hessian) = (next, v, g, h);
-                    }
-                    break;
-                }
-                share *= 0.5;
+            last = size(core::array::from_fn(|i| next[i] - q[i]));
+            let (v, g, h) = self.slopes(bounds, c, next);
+            if v <= value {
+                (q, value, gradient, hessian) = (next, v, g, h);
+                pull = (pull / 16.0).max(LEAST_PULL);
+            } else {
+                pull = (pull * 16.0).max(1e-4);
             }
             if last < LAST_STEP {
                 return Ok(q);
@@ -294,10 +354,8 @@ impl Matched {
     }
 }
 
-/// Solves for a Newton step; a tilt that is held does not move.
-fn newton(h: [f64; 6], g: [f64; 3], held: [bool; 3]) -> [f64; 3] {
-    // A faint pull back keeps the step finite where few places are held by their bounds.
-    let pull = 1e-9;
+/// Solves for a Newton step, pulled by so much; a tilt that is held does not move.
+fn newton(h: [f64; 6], g: [f64; 3], held: [bool; 3], pull: f64) -> [f64; 3] {
     let mut m = [
         [h[0] + pull, h[1], h[2], -g[0]],
         [h[1], h[3] + pull * ARM * ARM, h[4], -g[1]],
@@ -327,81 +385,104 @@ fn newton(h: [f64; 6], g: [f64; 3], held: [bool; 3]) -> [f64; 3] {
     x
 }
 
-/// The best seat and its apex for fixed shares.
-fn best(
-    matched: &Matched,
-    bounds: &Bounds<'_>,
-    front: &[f64],
-    gap_given: f64,
-    start: [f64; 3],
-) -> Result<(Found, Vec<f64>), NoLens> {
+/// The best seat for fixed shares.
+fn best(matched: &Matched, bounds: &Bounds<'_>, front: &[f64], gap_given: f64, last: &Best) -> Result<Best, NoLens> {
     let at = |c: f64, start: [f64; 3]| -> Result<Found, NoLens> {
         let q = matched.minimum(bounds, c, start)?;
         let (rms, shoulder) = matched.measured(bounds, front, c, q);
-        Ok(Found { q, rms, shoulder, least_rms: 0.0 })
+        Ok(Found { c, q, rms, shoulder })
     };
-    let nearest = at(0.0, start)?;
-    let least_rms = nearest.rms;
-    let given = least_rms + gap_given.max(LEAST_GIVEN);
+    let nearest = at(0.0, last.nearest)?;
+    let given = nearest.rms + gap_given.max(LEAST_GIVEN);
     // The gap grows with c: until what may be given is spent, or the apex lies on its front bound all round.
-    let first = (LEAST_GIVEN / 10.0, at(LEAST_GIVEN / 10.0, nearest.q)?);
-    let (mut low, mut high) = (first, None);
-    let mut c = gap_given.max(0.001);
-    while high.is_none() && c < 1e3 {
-        let found = at(c, low.1.q)?;
-        let apex = matched.apex(bounds, c, found.q);
-        let at_front = apex.iter().zip(bounds.least).all(|(a, l)| a == l);
-        if found.rms > given {
-            high = Some((c, found));
-        } else if at_front {
-            low = (c, found);
-            break;
-        } else {
-            low = (c, found);
-            c *= 4.0;
+    let spent = match last.spent {
+        Some(c) => close_by(&at, at(c, last.q)?, |f| f.rms - given)?,
+        None => {
+            let mut low = at(LEAST_GIVEN, nearest.q)?;
+            let mut c = gap_given.max(0.001);
+            loop {
+                let found = at(c, low.q)?;
+                if found.rms > given {
+                    break between(&at, low, found, |f| f.rms - given)?;
+                }
+                low = found;
+                if c > 1e3 || matched.apex(bounds, c, found.q) == bounds.least {
+                    break low;
+                }
+                c *= 4.0;
+            }
         }
-    }
-    if let Some(high) = high {
-        low = between(&at, low, high, |f| f.rms - given)?;
-    }
+    };
     // Equals, to a micrometre: of them the least gap.
-    let wanted = low.1.shoulder + EQUAL_SHOULDERS;
-    let (c, mut found) =
-        if first.1.shoulder > wanted { between(&at, first, low, |f| wanted - f.shoulder)? } else { first };
-    found.least_rms = least_rms;
-    let apex = matched.apex(bounds, c, found.q);
-    Ok((found, apex))
+    let wanted = spent.shoulder + EQUAL_SHOULDERS;
+    let over = |f: &Found| wanted - f.shoulder;
+    let chosen = if last.spent.is_some() {
+        close_by(&at, at(last.c.min(spent.c), spent.q)?, over)?
+    } else {
+        let first = at((LEAST_GIVEN).min(spent.c), spent.q)?;
+        if over(&first) < 0.0 { between(&at, first, spent, over)? } else { first }
+    };
+    Ok(Best { least_rms: nearest.rms, nearest: nearest.q, spent: Some(spent.c), c: chosen.c, q: chosen.q })
 }
 
-/// The c between two at which a growing quantity is zero: regula falsi, the end that stays halved in weight; the lower end
-/// of what is left, so that the quantity is not above zero.
-fn between(
+/// A zero found to this is found, mm of gap or shoulder.
+const ZERO: f64 = 1e-8;
+
+/// The c near a known one at which a growing quantity is zero: a bracket first, a thousandth to its side and wider.
+fn close_by(
     at: &impl Fn(f64, [f64; 3]) -> Result<Found, NoLens>,
-    mut low: (f64, Found),
-    mut high: (f64, Found),
+    near: Found,
     of: impl Fn(&Found) -> f64,
-) -> Result<(f64, Found), NoLens> {
-    let (mut below, mut above) = (of(&low.1), of(&high.1));
-    let mut side = 0;
-    for _ in 0..60 {
-        if above - below <= 0.0 || high.0 - low.0 < 1e-12 {
+) -> Result<Found, NoLens> {
+    let value = of(&near);
+    let mut end = near;
+    let mut wider = 1e-3;
+    for _ in 0..8 {
+        if of(&end).abs() <= ZERO {
             break;
         }
-        let share = (-below / (above - below)).clamp(0.02, 0.98);
-        let c = low.0 + share * (high.0 - low.0);
-        let found = at(c, low.1.q)?;
+        let c = if value > 0.0 { (end.c * (1.0 - wider)).max(LEAST_GIVEN) } else { end.c * (1.0 + wider) };
+        if c == end.c {
+            break;
+        }
+        let next = at(c, end.q)?;
+        if (of(&next) > 0.0) != (value > 0.0) {
+            return if value > 0.0 { between(at, next, end, of) } else { between(at, end, next, of) };
+        }
+        end = next;
+        wider = (wider * 8.0).min(0.9);
+    }
+    // Found; or it no longer changes: the apex lies on its front bound all round, or the rim within the room.
+    Ok(end)
+}
+
+/// The c between two at which a growing quantity is zero: regula falsi, the end that stays halved in weight.
+fn between(
+    at: &impl Fn(f64, [f64; 3]) -> Result<Found, NoLens>,
+    mut low: Found,
+    mut high: Found,
+    of: impl Fn(&Found) -> f64,
+) -> Result<Found, NoLens> {
+    let (mut below, mut above) = (of(&low), of(&high));
+    let mut side = 0;
+    for _ in 0..60 {
+        if above - below <= 0.0 || high.c - low.c < 1e-12 {
+            break;
+        }
+        let share = (-below / (above - below)).clamp(0.01, 0.99);
+        let found = at(low.c + share * (high.c - low.c), low.q)?;
         let value = of(&found);
-        if value.abs() < 1e-9 {
-            return Ok((c, found));
+        if value.abs() < ZERO {
+            return Ok(found);
         }
         if value <= 0.0 {
-            (low, below) = ((c, found), value);
+            (low, below) = (found, value);
             if side == -1 {
                 above *= 0.5;
             }
             side = -1;
         } else {
-            (high, above) = ((c, found), value);
+            (high, above) = (found, value);
             if side == 1 {
                 below *= 0.5;
             }
@@ -432,5 +513,6 @@ fn seated(places: &Places, room: &EdgeRoom, matched: &Matched, apex: SpaceLine, 
         mean_front_shoulder: Mm::new(shoulder),
         gap,
         apex,
+        best: None,
     }
 }

@@ -85,6 +85,18 @@ impl Places {
         self.t.is_empty()
     }
 
+    /// One place in so many, with the length between those; the count must be a multiple.
+    #[must_use]
+    pub fn every(&self, every: usize) -> Self {
+        Self {
+            t: self.t.iter().step_by(every).copied().collect(),
+            x: self.x.iter().step_by(every).copied().collect(),
+            y: self.y.iter().step_by(every).copied().collect(),
+            normal: self.normal.iter().step_by(every).copied().collect(),
+            step: self.step.chunks(every).map(|steps| steps.iter().sum()).collect(),
+        }
+    }
+
     /// One place.
     #[must_use]
     pub fn at(&self, i: usize) -> Point {

@@ -172,7 +172,10 @@ mod tests {
             let exact = circumference_in_space(&outline, &sphere).unwrap();
             assert!((line.length() - exact).abs().mm() < 1e-5, "{} {exact:?}", line.length().mm());
             let nearest = line.nearest_sphere().unwrap();
-            assert!((nearest.radius.unwrap().mm() - radius).abs() < 1e-6 && nearest.rms.mm() < 1e-7, "{nearest:?} {radius}");
+            assert!(
+                (nearest.radius.unwrap().mm() - radius).abs() < 1e-6 && nearest.rms.mm() < 1e-7,
+                "{nearest:?} {radius}"
+            );
         }
     }
 

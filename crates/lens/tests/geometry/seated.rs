@@ -37,7 +37,7 @@ fn a_rim_parallel_to_the_front_has_no_gap() {
     let places = outline.places(PLACES);
     let room = room(minus(), &places);
     let rim = on_sphere(&outline, &places, 4.0);
-    let seated = seat(&rim, &places, &room, GAP_GIVEN).unwrap();
+    let seated = seat(&rim, &places, &room, GAP_GIVEN, None).unwrap();
     assert!(seated.gap_rms.mm() < 1e-6 && seated.gap_least_rms.mm() < 1e-9, "{:?}", seated.gap_rms);
     assert!((seated.mean_front_shoulder - LEAST).abs().mm() < 1.1e-3, "{:?}", seated.mean_front_shoulder);
     assert!(seated.seat.tilt_x.deg().abs() < 1e-4 && seated.seat.tilt_y.deg().abs() < 1e-4, "{:?}", seated.seat);
@@ -66,7 +66,7 @@ fn a_leaning_rim_gives_its_lean_back() {
         })
         .collect();
     let rim = SpaceLine::new(&places, untilted).unwrap();
-    let seated = seat(&rim, &places, &room, Mm::ZERO).unwrap();
+    let seated = seat(&rim, &places, &room, Mm::ZERO, None).unwrap();
     assert!((seated.seat.tilt_x.deg() - 2.0).abs() < 0.05, "{:?}", seated.seat);
     assert!((seated.seat.tilt_y.deg() + 3.0).abs() < 0.05, "{:?}", seated.seat);
 }
@@ -78,7 +78,7 @@ fn a_rim_inside_a_thick_edge_is_met_to_the_gap_that_may_be_given() {
     let places = outline.places(PLACES);
     let room = room(Numbers { sphere_d: -8.0, given_d: 2.0, ..minus() }, &places);
     let rim = on_sphere(&outline, &places, 4.0);
-    let seated = seat(&rim, &places, &room, GAP_GIVEN).unwrap();
+    let seated = seat(&rim, &places, &room, GAP_GIVEN, None).unwrap();
     assert!(seated.gap_least_rms.mm() < 1e-9);
     assert!((seated.gap_rms.mm() - 0.03).abs() < 2e-3, "{:?}", seated.gap_rms);
     let mean: f64 = seated.gap.iter().zip(seated.apex.weights()).map(|(g, w)| g * w).sum();
@@ -92,7 +92,7 @@ fn a_rim_flatter_than_the_lens_can_follow_leaves_a_gap() {
     let lens = Numbers { index: 1.53, given_d: 8.0, sphere_d: -0.5, centre_mm: 1.2, ..PLATE };
     let room = room(lens, &places);
     let rim = on_sphere(&outline, &places, 1.0);
-    let seated = seat(&rim, &places, &room, GAP_GIVEN).unwrap();
+    let seated = seat(&rim, &places, &room, GAP_GIVEN, None).unwrap();
     assert!(seated.gap_least_rms.mm() > 0.1, "{:?}", seated.gap_least_rms);
     assert!(seated.gap_rms.mm() <= seated.gap_least_rms.mm() + 0.03 + 1e-6);
     // Against an apex that is fixed at the front bound the best seat cannot be better than the least of all.
@@ -115,7 +115,7 @@ proptest! {
         let rim = on_sphere(&outline, &places, curve);
         let gap = |shoulder: f64| {
             let room = EdgeRoom::of(&held, &places, Mm::new(shoulder), Mm::new(shoulder)).ok()?;
-            let seated = seat(&rim, &places, &room, GAP_GIVEN).unwrap();
+            let seated = seat(&rim, &places, &room, GAP_GIVEN, None).unwrap();
             Some((seated.gap_least_rms.mm(), room.squeezed))
         };
         let (Some((near, _)), Some((far, squeezed))) = (gap(0.3), gap(0.3 + wider)) else { return Ok(()) };
@@ -134,7 +134,7 @@ proptest! {
         let sit = |lens: Numbers| {
             let held = lens.held();
             let room = EdgeRoom::of(&held, &places, LEAST, LEAST).ok()?;
-            Some(seat(&rim, &places, &room, GAP_GIVEN).unwrap())
+            Some(seat(&rim, &places, &room, GAP_GIVEN, None).unwrap())
         };
         let (Some(a), Some(b)) = (sit(lens), sit(other)) else { return Ok(()) };
         prop_assert!((a.gap_rms - b.gap_rms).abs().mm() < 1e-6);
