@@ -60,6 +60,7 @@ mod space_line;
 mod stations;
 mod strays;
 mod superellipse;
+mod wheel;
 
 pub use boxing::Boxed;
 pub use compare::Difference;
@@ -76,3 +77,4 @@ pub use samples::{LEAST_POINTS, Samples};
 pub use smallest_circle::Circle;
 pub use smoothing::Smoothed;
 pub use space_line::{LineSphere, SpaceLine};
+pub use wheel::Unreached;
