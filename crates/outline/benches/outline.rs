@@ -6,7 +6,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use outline::{Outline, Point, Samples};
-use units::Mm;
+use units::{Angle, Mm};
 
 /// Radii of a shape at even angles, with noise of 0.02 mm rms (sums of twelve uniform deviates), rounded to 0.01 mm.
 fn trace(shape: &Outline, n: u32) -> Samples {
@@ -48,6 +48,17 @@ fn outlines(c: &mut Criterion) {
     c.bench_function("parallel curve, 400 knots", |b| b.iter(|| black_box(&smooth).offset(mm(black_box(0.3)))));
     c.bench_function("circumference, 400 knots", |b| b.iter(|| black_box(&smooth).circumference()));
     c.bench_function("farthest point, 400 knots", |b| b.iter(|| black_box(&smooth).farthest(Point::new(3.0, 4.0))));
+    let radius = |i: u32| {
+        let t = f64::from(i) * TAU / 400.0;
+        mm(24.0 + 4.0 * libm::cos(t) + 3.0 * libm::cos(2.0 * t) - 2.0 * libm::sin(3.0 * t))
+    };
+    let angles: Vec<Angle> = (0..400).map(|i| Angle::from_rad(f64::from(i) * TAU / 400.0)).collect();
+    let hollow = Outline::exact(&angles, &(0..400).map(radius).collect::<Vec<_>>()).expect("a shape");
+    for (name, shape) in [("convex", &smooth), ("with a hollow", &hollow)] {
+        c.bench_function(&format!("what a wheel of 50 mm radius cannot touch: {name}, 400 knots"), |b| {
+            b.iter(|| black_box(shape).unreached(mm(black_box(50.0))));
+        });
+    }
     c.bench_function("smallest circle, 400 knots", |b| b.iter(|| black_box(&smooth).smallest_circle()));
 }
 
