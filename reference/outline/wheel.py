@@ -5,10 +5,11 @@
 numpy 2.4, scipy 1.17, shapely 2.2 made the committed tables. No code is shared with the crates.
 
 unreached.csv: hollow shapes given by a formula. The wheel that touches a hollow at two places is solved for from the
-formula (scipy.optimize.fsolve on both touching places, their normals by the derivative), the greatest distance left by a
-bounded search between them. Independently the closing of a fine polygon by a polygon library, outwards and back inwards,
-gives the number of hollows and the greatest distance left (good to some 1e-3, and for wheels of metres to 1e-5 of their
-radius: the library drops vertices by a share of the offset, see tables.py); the script stops where the two disagree.
+formula (scipy.optimize.fsolve on both touching places, normals by the derivative), the greatest distance left by a
+bounded search between them. Independently the closing of a fine polygon by a polygon library, outwards and back
+inwards, gives the number of hollows and the greatest distance left (good to some 1e-3, and for wheels of metres to 1e-5
+of their radius: the library drops vertices by a share of the offset, see tables.py); the script stops where the two
+disagree.
 """
 
 import csv
@@ -70,7 +71,8 @@ def hollows(name, radius):
         while cuts[j % n]:
             j += 1
         apart = lambda u: wheel(name, u[0], radius) - wheel(name, u[1], radius)
-        (a, b), info, ok, why = fsolve(apart, (t[i], t[j % n] + (2 * np.pi if j >= n else 0)), xtol=1e-14, full_output=True)
+        ends = (t[i], t[j % n] + (2 * np.pi if j >= n else 0))
+        (a, b), info, ok, why = fsolve(apart, ends, xtol=1e-14, full_output=True)
         assert np.abs(apart((a, b))).max() < 1e-9, why
         c = wheel(name, a, radius)
         away = lambda u: np.hypot(*(place(name, u) - c))
@@ -110,7 +112,8 @@ def unreached():
                             + [f"{left:.9f}", f"{seen(place(name, at)):.5f}"] + [f"{v:.7f}" for v in c - centre])
     with open(HERE / "unreached.csv", "w", newline="") as file:
         out = csv.writer(file, lineterminator="\n")
-        out.writerow(["shape", "wheel_radius_mm", "from_deg", "to_deg", "left_mm", "at_deg", "wheel_x_mm", "wheel_y_mm"])
+        out.writerow(["shape", "wheel_radius_mm", "from_deg", "to_deg", "left_mm", "at_deg", "wheel_x_mm",
+                      "wheel_y_mm"])
         out.writerows(rows)
 
 

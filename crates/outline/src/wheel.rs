@@ -1,10 +1,10 @@
 //! What a round wheel of a given radius cannot touch of an outline.
 //!
 //! The wheel cuts from outside with its axis square to the plane of the outline. Its middle stays the radius away from
-//! every point of the lens, so that what it leaves is the closing of the shape by a disc: the parallel curve outwards by
-//! the radius, and from there inwards again. Outlines here are met once by each ray from the boxed centre, and so are
-//! their outer parallel curves: no hollow is closed in, and where the wheel bridges one it touches at both ends at once.
-//! Between the two lies an unreached stretch, and the wheel's own arc is what is left standing before it.
+//! every point of the lens, so that what it leaves is the closing of the shape by a disc: the parallel curve outwards
+//! by the radius, and from there inwards again. Outlines here are met once by each ray from the boxed centre, and so
+//! are their outer parallel curves: no hollow is closed in, and where the wheel bridges one it touches at both ends at
+//! once. Between the two lies an unreached stretch, and the wheel's own arc is what is left standing before it.
 
 use core::f64::consts::TAU;
 
@@ -92,9 +92,9 @@ impl Outline {
 
     /// Stations that the wheel touches, in order of travel, the first one again at the end.
     ///
-    /// As hulls are built, with the wheel's arc in the place of the straight edge: a station that lies beside the wheel which
-    /// touches its two neighbours is dropped, and those before it are looked at again. Sets out from the station farthest
-    /// from the boxed centre, which every wheel touches.
+    /// As hulls are built, with the wheel's arc in the place of the straight edge: a station that lies beside the wheel
+    /// which touches its two neighbours is dropped, and those before it are looked at again. Sets out from the station
+    /// farthest from the boxed centre, which every wheel touches.
     fn touched_stations(&self, radius: f64) -> Vec<usize> {
         let n = self.stations.len();
         let away = |i: usize| self.stations[i].point.from_origin().length();
@@ -302,7 +302,8 @@ mod tests {
         Outline::of_cubic(PolarCubic { knots })
     }
 
-    /// By hand: the chord of both arcs is that of the notch's mouth, and what is left is the difference of the sagittas.
+    /// By hand: the chord of both arcs is that of the notch's mouth, and what is left is the difference of the
+    /// sagittas.
     #[test]
     fn a_round_notch_keeps_the_difference_of_two_sagittas() {
         let sag = |r: f64, y: f64| r - (r * r - y * y).sqrt();
@@ -327,8 +328,8 @@ mod tests {
         }
     }
 
-    /// By hand: a square of 40 mm side with a V of 90 degrees in its right side, mouth 10 mm: the wheel rests on the mouth's
-    /// two corners, and the point of the V lies 5 mm below their chord.
+    /// By hand: a square of 40 mm side with a V of 90 degrees in its right side, mouth 10 mm: the wheel rests on the
+    /// mouth's two corners, and the point of the V lies 5 mm below their chord.
     #[test]
     fn the_point_of_a_v_lies_farthest_from_the_wheel() {
         let corners =
@@ -360,7 +361,8 @@ mod tests {
             let corner = libm::atan2(5.0, 20.0);
             assert!((found[0].to.rad() - corner).abs() < 1e-9 && (TAU - found[0].from.rad() - corner).abs() < 1e-9);
         }
-        // A wheel below 5 sqrt 2 mm sinks into the mouth and rests on the two flanks: sqrt 2 - 1 of its radius stays below it.
+        // A wheel below 5 sqrt 2 mm sinks into the mouth and rests on the two flanks: sqrt 2 - 1 of its radius stays
+        // below it.
         for radius in [4.0, 7.0] {
             let found = outline.unreached(mm(radius)).unwrap();
             assert!((found[0].left.mm() - radius * (2.0f64.sqrt() - 1.0)).abs() < 1e-7, "{found:?}");

@@ -1,5 +1,5 @@
-//! The wheel on hollow outlines: against a table made with general-purpose libraries (`reference/outline/wheel.py`), and what
-//! must hold for every shape.
+//! The wheel on hollow outlines: against a table made with general-purpose libraries (`reference/outline/wheel.py`),
+//! and what must hold for every shape.
 #![allow(clippy::expect_used, clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use core::f64::consts::TAU;
@@ -52,10 +52,11 @@ fn hollows_meet_solved_wheels_and_a_polygon_library() {
         assert_eq!(found.len(), of_this.len(), "{name} {radius}: {found:?}");
         for (hollow, row) in found.iter().zip(of_this) {
             let n: Vec<f64> = row[2..].iter().map(|t| t.parse().expect("a number")).collect();
-            // The table is printed to 1e-9 mm; its shape is a formula, ours a cubic through 2000 of its points, which lie
-            // within 1e-9 mm of it.
+            // The table is printed to 1e-9 mm; its shape is a formula, ours a cubic through 2000 of its points, which
+            // lie within 1e-9 mm of it.
             assert!((hollow.left.mm() - n[2]).abs() < 2e-9, "{row:?} {hollow:?}");
-            // Where a hollow is hardly deeper than the wheel, its ends shift by some hundred times what the shape is out.
+            // Where a hollow is hardly deeper than the wheel, its ends shift by some hundred times what the shape is
+            // out.
             assert!(apart_deg(hollow.from.deg(), n[0]) < 5e-6, "{row:?} {hollow:?}");
             assert!(apart_deg(hollow.to.deg(), n[1]) < 5e-6, "{row:?} {hollow:?}");
             // A maximum is flat: its place is known to the root of what its height is known to.
@@ -84,8 +85,8 @@ fn inside(hollow: &Unreached, t: f64) -> bool {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
-    /// The wheel of each place outside the hollows keeps clear of the whole outline; the wheel of each hollow does so too,
-    /// touching both ends; and the wheel of a place inside would cut in.
+    /// The wheel of each place outside the hollows keeps clear of the whole outline; the wheel of each hollow does so
+    /// too, touching both ends; and the wheel of a place inside would cut in.
     #[test]
     fn a_place_is_reached_where_its_wheel_cuts_nothing_else(outline in harmonic(), radius in 3.0..90.0f64) {
         let found = outline.unreached(Mm::new(radius)).expect("a wheel");
@@ -127,9 +128,9 @@ proptest! {
         prop_assert_eq!(here.len(), there.len());
         for hollow in &here {
             let mirrored = |a: Angle| 180.0 - a.deg();
-            let twin = there.iter().find(|h| {
-                apart_deg(h.from.deg(), mirrored(hollow.to)) < 1e-4 && apart_deg(h.to.deg(), mirrored(hollow.from)) < 1e-4
-            });
+            let (from, to) = (mirrored(hollow.to), mirrored(hollow.from));
+            let twin =
+                there.iter().find(|h| apart_deg(h.from.deg(), from) < 1e-4 && apart_deg(h.to.deg(), to) < 1e-4);
             prop_assert!(twin.is_some_and(|h| (h.left - hollow.left).abs().mm() < 1e-9), "{hollow:?} {there:?}");
         }
     }
