@@ -103,7 +103,9 @@ proptest! {
             let wheel = outline.point(t) + outline.normal(t) * radius;
             let clear = outline.nearest(wheel).distance.mm() - radius;
             match found.iter().find(|h| inside(h, t)) {
-                None => prop_assert!(clear > -1e-6, "{t} {clear} {found:?}"),
+                // Hollows that leave less than 1e-6 mm are passed over; a wheel set down in one cuts its brims by some
+                // times as much.
+                None => prop_assert!(clear > -1e-5, "{t} {clear} {found:?}"),
                 Some(hollow) => {
                     prop_assert!(clear < 1e-9, "{t} {clear} {found:?}");
                     let left = outline.point(t).distance_to(hollow.wheel) - radius;
