@@ -10,6 +10,10 @@ bounded search between them. Independently the closing of a fine polygon by a po
 inwards, gives the number of hollows and the greatest distance left (good to some 1e-3, and for wheels of metres to 1e-5
 of their radius: the library drops vertices by a share of the offset, see tables.py); the script stops where the two
 disagree.
+
+lowered.csv: a V bevel on an ellipse whose apex depth is a sine wave of its eccentric angle, and how much a wheel lowers
+it at some places: the greatest, over all places of the wheel, of how far inside the wheel the apex point lies (the model
+is told in crates/lens/src/wheel.rs), by scipy.optimize.minimize_scalar from each top of 20000 places.
 """
 
 import csv
@@ -117,5 +121,46 @@ def unreached():
         out.writerows(rows)
 
 
+# Half axes of the ellipse, amplitude, waves and phase of the depth; radius, included angle and height of the wheel.
+BEVELS = [
+    (25, 25, 1.0, 2, 0.0, 50, 115, 0.7),
+    (25, 25, 3.0, 2, 0.3, 50, 115, 0.7),
+    (25, 25, 3.0, 2, 0.3, 10, 115, 0.7),
+    (25, 25, 1.0, 1, 0.1, 75, 110, 0.9),
+    (27, 17, 2.0, 2, 0.7, 50, 115, 0.7),
+    (27, 17, 4.0, 3, 0.2, 75, 120, 0.3),
+    (27, 14, 3.0, 2, 1.1, 62.5, 90, 0.5),
+    (27, 17, 0.0, 1, 0.0, 50, 115, 0.7),
+]
+
+
+def lowered():
+    rows = []
+    for a, b, size, waves, phase, radius, angle, height in BEVELS:
+        at = lambda t: np.array([a * np.cos(t), b * np.sin(t)])
+        out = lambda t: np.array([b * np.cos(t), a * np.sin(t)]) / np.hypot(b * np.cos(t), a * np.sin(t))
+        depth = lambda t: size * np.sin(waves * t + phase)
+        steep = 1 / np.tan(np.radians(angle / 2))
+        grid = np.arange(20000) * 2 * np.pi / 20000
+        for i in (0, 17, 50, 111, 160, 233, 301, 388):
+            t = i * 2 * np.pi / 400
+            inside = lambda u: (radius + np.minimum(np.abs(depth(t) - depth(u)) * steep, height)
+                                - np.hypot(*(at(u) + radius * out(u) - at(t).reshape(2, *[1] * np.ndim(u)))))
+            value = inside(grid)
+            tops = [k for k in range(20000) if value[k] >= value[k - 1] and value[k] >= value[(k + 1) % 20000]]
+            most = max(0.0, value[i * 50])
+            for k in tops:
+                found = minimize_scalar(lambda u: -inside(u), bounds=(grid[k] - 3.2e-4, grid[k] + 3.2e-4),
+                                        method="bounded", options={"xatol": 1e-13})
+                most = max(most, -found.fun)
+            rows.append([a, b, size, waves, phase, radius, angle, height, i, f"{most:.9f}"])
+    with open(HERE / "lowered.csv", "w", newline="") as file:
+        out = csv.writer(file, lineterminator="\n")
+        out.writerow(["semi_x_mm", "semi_y_mm", "amplitude_mm", "waves", "phase_rad", "wheel_radius_mm", "angle_deg",
+                      "height_mm", "place_of_400", "lowered_mm"])
+        out.writerows(rows)
+
+
 if __name__ == "__main__":
     unreached()
+    lowered()

@@ -28,6 +28,7 @@ mod torus;
 mod valley;
 mod vector;
 mod volume;
+mod wheel;
 mod whole;
 
 pub use apex::{Placement, apex};
@@ -49,4 +50,5 @@ pub use surface::Surface;
 pub use thinnest_edge::centre_for_thinnest_edge;
 pub use torus::{Torus, TorusForm};
 pub use volume::volume_mm3;
+pub use wheel::{BevelWheel, EdgePlace, bevel_lowered, most_lowered};
 pub use whole::{Extremes, Spot, over_lens};
