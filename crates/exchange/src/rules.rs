@@ -85,6 +85,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
     let groove_width = groove_section.mm("width_mm", SMALL, groove.map(|g| g.width));
     let groove_depth = groove_section.mm("depth_mm", SMALL, groove.map(|g| g.depth));
     groove_section.end();
+    let wheel = bench::wheel(&section("wheel"), base.map(|b| b.wheel));
     let block = bench::block(&section("block"), base.map(|b| &b.block));
     let placement = bench::placement(&section("placement"), base.map(|b| b.placement));
     let eye_section = section("eye");
@@ -109,6 +110,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
         size: size?,
         bevel: bevel?,
         groove: Groove { width: groove_width?, depth: groove_depth? },
+        wheel: wheel?,
         block: block?,
         placement: placement?,
         eye: EyeModel { rotation: rotation?, near_down: near_down?, vertex: vertex? },

@@ -121,6 +121,8 @@ blank_mm = 1.25
 unit = "circumference"
 right_left = "mirror"
 longer_3d_mm = { acetate = 0.5 }
+[wheel]
+bevel_mm = 75
 [block]
 axis = "lens-axis"
 at = "optical-centre"
@@ -164,6 +166,7 @@ fn a_shops_file_changes_what_it_names_and_nothing_else() {
         (rules.block.axis, rules.block.at, rules.block.lies),
         (CuttingAxis::LensAxis, BlockAt::OpticalCentre, Lies::BackUp)
     );
+    assert_eq!((rules.wheel.bevel, rules.wheel.rough), (Mm::new(75.0), built_in.wheel.rough));
     assert_eq!(rules.block.diameters, [Mm::new(18.5), Mm::new(24.0)], "ascending");
     assert_eq!((rules.placement.lower_spheric, rules.placement.lower_aspheric), (true, true));
     assert_eq!((rules.outline_noise, built_in.outline_noise), (Some(Mm::new(0.012)), None));
@@ -193,7 +196,7 @@ fn the_rules_in_force_read_back_and_mark_what_is_the_shops() {
     }
     assert_eq!(printed.matches("id = \"adc-1.498\"").count(), 1);
     // Standing in a built-in place, or as a material of its own; every other line is the built-in one.
-    assert_eq!(printed.matches("# this shop's").count(), 18, "{printed}");
+    assert_eq!(printed.matches("# this shop's").count(), 19, "{printed}");
     let twice = rules_in_force(printed.as_bytes()).unwrap();
     assert_eq!(read_rules(twice.as_bytes()), read_rules(SHOP.as_bytes()));
 }

@@ -122,6 +122,8 @@ kinds! {
     DRILLED_EDGE_STOP = Stop "drilled-edge-too-thin", "The edge is too thin to drill.", "trade magazine, Aug 1999, in the reference materials";
     DRILLED_EDGE_ASK = Ask "drilled-edge-thin", "The edge is thin for drilling this material.", "reference materials, from memory";
     DRILLED_EDGE_THICK = Ask "drilled-edge-thick", "The edge may be too thick for the mounting's hardware.", "trade magazine, 2006, in the reference materials";
+    WHEEL_CANNOT_REACH = Warn "wheel-cannot-reach", "The outline has a hollow that the finishing wheel is too large for: the lens stays fuller there.", "geometry: the closing of the outline by the wheel; limit own choice";
+    BEVEL_THINNED = Note "bevel-thinned", "Where the bevel runs steeply round the edge the wheel's own groove cuts it lower.", "geometry: the wheel's groove against the apex line; limit own choice";
     CENTRE_THIN = Ask "centre-thin", "The centre is thinner than is usual for this material.", "reference materials, mostly from memory";
     EDGES_APART = Note "edges-apart", "The edges of the two eyes differ by more than the eye overlooks.", "common practice, no source";
 

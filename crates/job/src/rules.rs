@@ -22,6 +22,8 @@ pub struct Rules {
     pub bevel: Bevel,
     /// The groove of the lens.
     pub groove: Groove,
+    /// The wheels of the edger.
+    pub wheel: Wheels,
     /// Blocking.
     pub block: Block,
     /// Placing.
@@ -126,6 +128,19 @@ pub struct Groove {
     pub width: Mm,
     /// Depth.
     pub depth: Mm,
+}
+
+/// `[wheel]`: the wheels of this bench's edger, and what of their size is overlooked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wheels {
+    /// Diameter of the wheel that cuts the shape first.
+    pub rough: Mm,
+    /// Diameter of the finishing wheels: where they touch the outline, which for a bevel is the bottom of the groove.
+    pub bevel: Mm,
+    /// What may stay in a hollow of the outline before the plan speaks of it.
+    pub left: Mm,
+    /// How much a bevel may be lowered on a steep edge before the plan speaks of it.
+    pub thinned: Mm,
 }
 
 /// `[block]`.

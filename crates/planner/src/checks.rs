@@ -29,6 +29,7 @@ pub(crate) fn lens(
 ) {
     cover(eye, lens, found);
     edge(order, rules, material, eye, lens, found);
+    wheel(rules, eye, lens, found);
     centre(order, material, eye, lens, found);
     back(eye, lens, found);
     unknown(eye, lens, found);
@@ -190,6 +191,40 @@ fn edge(order: &Order, rules: &Rules, material: &Material, eye: Eye, lens: &Lens
     if let Some(wanted) = order.lens.least_edge[eye].filter(|&wanted| thinnest < wanted) {
         found.push(thin(&kinds::EDGE_NOT_AS_ORDERED, wanted, "the order wants", thicker));
     }
+}
+
+/// A hollow of the cut outline in which the finishing wheel leaves more than the rules overlook.
+fn wheel(rules: &Rules, eye: Eye, lens: &LensPlan, found: &mut Vec<Finding>) {
+    let left_by = |diameter: Mm| lens.cut.outline().unreached(diameter / 2.0).unwrap_or_default();
+    let hollows = left_by(rules.wheel.bevel);
+    let Some(worst) = hollows.iter().max_by(|a, b| a.left.mm().total_cmp(&b.left.mm())) else { return };
+    if worst.left <= rules.wheel.left {
+        return;
+    }
+    let rough = left_by(rules.wheel.rough).iter().map(|h| h.left).fold(Mm::ZERO, Mm::max);
+    let roughing = if rough > worst.left {
+        format!("; the roughing wheel of {} mm leaves {} mm", mm1(rules.wheel.rough.mm()), mm2(rough.mm()))
+    } else {
+        String::new()
+    };
+    found.push(
+        Finding::new(&kinds::WHEEL_CANNOT_REACH, "wheel.left_mm", mm2(worst.left.mm()))
+            .of(eye)
+            .limit(mm2(rules.wheel.left.mm()))
+            .unit("mm")
+            .weighs(worst.left.mm())
+            .says(
+                format!(
+                    "a finishing wheel of {} mm leaves {} mm in the hollow from {} to {}, most at {}{roughing}",
+                    mm1(rules.wheel.bevel.mm()),
+                    mm2(worst.left.mm()),
+                    at(worst.from.direction_deg()),
+                    at(worst.to.direction_deg()),
+                    at(worst.at.direction_deg())
+                ),
+                "edge it on a machine with a smaller wheel, or take the hollow down by hand and try it in the rim",
+            ),
+    );
 }
 
 fn centre(order: &Order, material: &Material, eye: Eye, lens: &LensPlan, found: &mut Vec<Finding>) {

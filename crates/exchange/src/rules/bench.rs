@@ -1,7 +1,7 @@
 //! How this bench works: least thicknesses, size, bevel, blocking, placing.
 
 use job::FrameMaterial;
-use job::rules::{Bevel, Block, BlockAt, CuttingAxis, Least, Lies, Placement, RightLeft, Size, SizeUnit};
+use job::rules::{Bevel, Block, BlockAt, CuttingAxis, Least, Lies, Placement, RightLeft, Size, SizeUnit, Wheels};
 use units::Mm;
 
 use super::section::Section;
@@ -56,6 +56,16 @@ pub(super) fn bevel(s: &Section<'_, '_>, base: Option<Bevel>) -> Option<Bevel> {
     let gap_given = s.mm("gap_given_mm", SMALL, base.map(|b| b.gap_given));
     s.end();
     Some(Bevel { angle_deg: angle_deg?, height: height?, safety: safety?, gap_given: gap_given? })
+}
+
+pub(super) fn wheel(s: &Section<'_, '_>, base: Option<Wheels>) -> Option<Wheels> {
+    let diameter = Limits::between(0.0, 1000.0, "mm");
+    let rough = s.mm("rough_mm", diameter, base.map(|b| b.rough));
+    let bevel = s.mm("bevel_mm", diameter, base.map(|b| b.bevel));
+    let left = s.mm("left_mm", SMALL, base.map(|b| b.left));
+    let thinned = s.mm("thinned_mm", SMALL, base.map(|b| b.thinned));
+    s.end();
+    Some(Wheels { rough: rough?, bevel: bevel?, left: left?, thinned: thinned? })
 }
 
 pub(super) fn block(s: &Section<'_, '_>, base: Option<&Block>) -> Option<Block> {

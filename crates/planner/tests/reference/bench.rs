@@ -5,7 +5,7 @@ use std::sync::Arc;
 use jiff::civil::date;
 use job::rules::{
     Bevel, Block, BlockAt, CuttingAxis, Doubt, EyeModel, Groove, Intake, Least, Lies, PdDoubt, Placement, Readings,
-    RightLeft, Rules, Size, SizeUnit,
+    RightLeft, Rules, Size, SizeUnit, Wheels,
 };
 use job::{
     Blank, BlankState, Cylinder, EdgeKind, EyePrescription, Eyes, FarPd, Frame, FrontCurve, IndexLine, LensForm,
@@ -205,6 +205,7 @@ fn rules() -> Rules {
         size: Size { unit: SizeUnit::Radius, step: Mm::new(0.05), right_left: RightLeft::Own, longer_3d: Vec::new() },
         bevel: Bevel { angle_deg: 115.0, height: Mm::new(0.7), safety: nil, gap_given: Mm::new(0.03) },
         groove: Groove { width: Mm::new(0.6), depth: Mm::new(0.6) },
+        wheel: Wheels { rough: Mm::new(100.0), bevel: Mm::new(100.0), left: nil, thinned: nil },
         block: Block {
             axis: CuttingAxis::LensAxis,
             at: BlockAt::BoxedCentre,
