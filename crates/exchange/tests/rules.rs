@@ -215,6 +215,8 @@ fn each_fault_is_told_at_its_place() {
         ("[standard]\nedition = \"ansi-z80.1-2051\"\n", 2, 11, "expected ansi-z80.1-1999", "did you mean `ansi-z80.1-"),
         ("[size]\nunit = \"diameter\"\n", 2, 8, "expected radius, width or circumference", ""),
         ("[size]\nlonger_3d_mm = { acetat = 1 }\n", 2, 18, "`acetat` is not a key of [size.longer_3d_mm]", "`acetate`"),
+        ("[wheel]\nbevel_mm = 0\n", 2, 12, "expected a number above 0 and below 1000 mm", ""),
+        ("[wheel]\nleft = 0.1\n", 2, 1, "`left` is not a key of [wheel]", "`left_mm`"),
         ("[block]\naxis = \"front\"\n", 2, 8, "expected front-normal or lens-axis", "`front-normal`"),
         ("[block]\ndiameters_mm = []\n", 2, 16, "expected the diameters", "[16.0"),
         ("[placement]\nlower_spheric = \"yes\"\n", 2, 17, "expected true or false", "without quotes"),
