@@ -54,11 +54,13 @@ impl EdgeRoom {
             let edge = back[i] - front[i];
             if edge < lf + lb {
                 let at = front[i] + edge * divided;
-                (least.push(at), most.push(at));
+                least.push(at);
+                most.push(at);
                 let (thinnest, place, count) = squeezed.unwrap_or((f64::INFINITY, i, 0));
                 squeezed = Some(if edge < thinnest { (edge, i, count + 1) } else { (thinnest, place, count + 1) });
             } else {
-                (least.push(front[i] + lf), most.push(back[i] - lb));
+                least.push(front[i] + lf);
+                most.push(back[i] - lb);
             }
         }
         let squeezed = squeezed.map(|(thinnest, i, count)| Squeezed {

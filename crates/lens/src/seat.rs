@@ -344,11 +344,11 @@ impl Matched {
     fn measured(&self, bounds: &Bounds<'_>, front: &[f64], c: f64, q: [f64; 3]) -> (f64, f64) {
         let turn = Turn::of(q);
         let (mut square, mut shoulder) = (0.0, 0.0);
-        for i in 0..self.weight.len() {
+        for (i, front) in front.iter().enumerate() {
             let s = turn.depth(self.x[i], self.y[i], self.depth[i]).0 - q[0];
             let apex = (s - c).max(bounds.least[i]).min(bounds.most[i]);
             square += self.weight[i] * (apex - s) * (apex - s);
-            shoulder += self.weight[i] * (apex - front[i]);
+            shoulder += self.weight[i] * (apex - front);
         }
         (square.sqrt(), shoulder)
     }
@@ -361,19 +361,19 @@ fn newton(h: [f64; 6], g: [f64; 3], held: [bool; 3], pull: f64) -> [f64; 3] {
         [h[1], h[3] + pull * ARM * ARM, h[4], -g[1]],
         [h[2], h[4], h[5] + pull * ARM * ARM, -g[2]],
     ];
-    for i in 0..3 {
-        if held[i] {
-            for j in 0..3 {
-                (m[i][j], m[j][i]) = (0.0, 0.0);
-            }
-            (m[i][i], m[i][3]) = (1.0, 0.0);
+    for (i, _) in held.iter().enumerate().filter(|(_, held)| **held) {
+        for line in &mut m {
+            line[i] = 0.0;
         }
+        m[i] = [0.0; 4];
+        m[i][i] = 1.0;
     }
     for i in 0..3 {
-        for j in i + 1..3 {
-            let factor = m[j][i] / m[i][i];
-            for k in i..4 {
-                m[j][k] -= factor * m[i][k];
+        let pivot = m[i];
+        for line in &mut m[i + 1..] {
+            let factor = line[i] / pivot[i];
+            for (cell, above) in line.iter_mut().zip(pivot) {
+                *cell -= factor * above;
             }
         }
     }

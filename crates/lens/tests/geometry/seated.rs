@@ -1,9 +1,9 @@
 //! The seat against what plane geometry and a sphere in a sphere give.
 
-use lens::{EdgeRoom, MOST_TILT_DEG, rest, seat};
+use lens::{EdgeForm, EdgeRoom, EdgeRules, MOST_TILT_DEG, Placement, Step, Wanted, cut_off_mm3, rest, seat, sized};
 use outline::{Depth, Outline, Places, SpaceLine};
 use proptest::prelude::*;
-use units::Mm;
+use units::{Angle, Mm};
 
 use crate::numbers::{Numbers, PLATE};
 
@@ -11,6 +11,7 @@ use crate::numbers::{Numbers, PLATE};
 const GAP_GIVEN: Mm = Mm::new(0.03);
 const LEAST: Mm = Mm::new(0.3);
 const PLACES: usize = 720;
+const DEG: f64 = core::f64::consts::PI / 180.0;
 
 fn shape() -> Outline {
     Outline::superellipse(Mm::new(26.0), Mm::new(18.0), 2.6).unwrap()
@@ -53,16 +54,14 @@ fn a_leaning_rim_gives_its_lean_back() {
     let places = outline.places(PLACES);
     let room = room(minus(), &places);
     let flat = on_sphere(&outline, &places, 4.0);
-    // A seated rim was turned about x by 2 degrees and about y by −3: untilted by the inverse, it is the trace.
-    let (tx, ty) = (2.0_f64.to_radians(), (-3.0_f64).to_radians());
+    // Turned about x by 2 degrees and about y by −3 it comes to lie flat: the trace is what the inverse makes of it.
+    let ((sin_x, cos_x), (sin_y, cos_y)) = (libm::sincos(2.0 * DEG), libm::sincos(-3.0 * DEG));
     let mean = flat.mean_depth();
     let untilted: Vec<f64> = (0..PLACES)
         .map(|i| {
-            let (x, y, z) = (places.x[i], places.y[i], -(flat.depths()[i] - mean));
-            let (x, z) = (x * ty.cos() - z * ty.sin(), x * ty.sin() + z * ty.cos());
-            let _ = x;
-            let z = -y * tx.sin() + z * tx.cos();
-            -z
+            let (x, y, z) = (places.x[i], places.y[i], mean - flat.depths()[i]);
+            let z = x * sin_y + z * cos_y;
+            y * sin_x - z * cos_x
         })
         .collect();
     let rim = SpaceLine::new(&places, untilted).unwrap();
@@ -99,6 +98,78 @@ fn a_rim_flatter_than_the_lens_can_follow_leaves_a_gap() {
     let front = rest(&rim, &places, &room, room.least.clone()).unwrap();
     assert!(front.gap_rms.mm() >= seated.gap_least_rms.mm());
     assert!(seated.seat.tilt_x.deg().abs() < MOST_TILT_DEG);
+}
+
+/// Design: the apex line is as long in space as the rim line and what is wanted beyond, to a micrometre.
+#[test]
+fn the_apex_is_as_long_as_wanted() {
+    let outline = shape();
+    let places = outline.places(PLACES);
+    for (curve_d, beyond) in [(4.0, 0.0), (6.0, 0.3), (2.0, -0.2), (8.0, 0.6)] {
+        let depth = Depth::sphere(Mm::new(530.0 / curve_d)).unwrap();
+        let rim = SpaceLine::of_rim(&outline, &places, &depth).unwrap();
+        let length = outline::circumference_in_space(&outline, &depth).unwrap() + Mm::new(beyond);
+        let rules =
+            EdgeRules { placement: Placement::Seat, front_shoulder: LEAST, back_shoulder: LEAST, gap_given: GAP_GIVEN };
+        let found =
+            sized(&outline, Some(&rim), &minus().held(), &rules, Wanted::Length { length, guess: Mm::ZERO }).unwrap();
+        // Added up as straight lines between ten times as many places.
+        let n = 3600;
+        let fine = found.outline.places(n);
+        let at = |k: usize| {
+            let (i, share) = (k / 10, (k % 10) as f64 / 10.0);
+            let d = found.apex.depths();
+            let (a, b, c, e) = (d[(i + 359) % 360], d[i], d[(i + 1) % 360], d[(i + 2) % 360]);
+            // The cubic through four neighbours.
+            let t = share;
+            -a * t * (t - 1.0) * (t - 2.0) / 6.0 + b * (t + 1.0) * (t - 1.0) * (t - 2.0) / 2.0
+                - c * (t + 1.0) * t * (t - 2.0) / 2.0
+                + e * (t + 1.0) * t * (t - 1.0) / 6.0
+        };
+        let polygon: f64 = (0..n)
+            .map(|k| {
+                let (p, q, rise) = (fine.at(k), fine.at((k + 1) % n), at((k + 1) % n) - at(k));
+                ((q - p).dot(q - p) + rise * rise).sqrt()
+            })
+            .sum();
+        assert!((polygon - length.mm()).abs() < 1e-3, "{curve_d} {polygon} {}", length.mm());
+    }
+}
+
+/// Reference facts, frame.size-per-radius: 0.1 mm of radius all round is 0.6283 mm of circumference, whatever the shape.
+#[test]
+fn a_tenth_of_radius_is_two_pi_of_a_tenth_round() {
+    for outline in [shape(), Outline::rounded_rectangle(Mm::new(54.0), Mm::new(34.0), Mm::new(10.0)).unwrap()] {
+        let grown = outline.offset(Mm::new(0.1)).unwrap();
+        let by = (grown.circumference() - outline.circumference()).mm();
+        assert!((by - 0.6283).abs() < 1e-4, "{by}");
+    }
+}
+
+/// By hand: a plate of 4 mm round a circle of 25 mm, its bevel in the middle, 90 degrees and 1 mm high. The section that
+/// goes is two trapezia, each 2 mm at the outline and 1 mm at the foot: 1.5 mm2 with its centroid 4/9 mm inwards.
+#[test]
+fn a_bevel_takes_off_what_plane_geometry_says() {
+    let circle = Outline::circle(Mm::new(25.0)).unwrap();
+    let places = circle.places(360);
+    let held = Numbers { centre_mm: 4.0, ..PLATE }.held();
+    let room = EdgeRoom::of(&held, &places, LEAST, LEAST).unwrap();
+    let apex = SpaceLine::new(&places, vec![2.0; 360]).unwrap();
+    let form = EdgeForm::Bevel { angle: Angle::from_deg(90.0), height: Mm::new(1.0), step: None };
+    let off = cut_off_mm3(&held, &places, &room, Some(&apex), form, &[]).unwrap();
+    let by_hand = 2.0 * 1.5 * core::f64::consts::TAU * (25.0 - 4.0 / 9.0);
+    assert!((off - by_hand).abs() < 0.01, "{off} {by_hand}");
+    // Set back by 2 mm from 1 mm behind the apex on: a square millimetre more, its middle 1.5 mm inwards.
+    let step = Some(Step { behind: Mm::new(1.0), inwards: Mm::new(2.0) });
+    let stepped = EdgeForm::Bevel { angle: Angle::from_deg(90.0), height: Mm::new(1.0), step };
+    let more = cut_off_mm3(&held, &places, &room, Some(&apex), stepped, &[]).unwrap() - off;
+    let by_hand = core::f64::consts::TAU * (25.0 - 1.5);
+    assert!((more - by_hand).abs() < 0.01, "{more} {by_hand}");
+    // A groove of 0.6 by 0.6 in it: its middle 0.3 mm inwards.
+    let groove = EdgeForm::Groove { width: Mm::new(0.6), depth: Mm::new(0.6) };
+    let off = cut_off_mm3(&held, &places, &room, Some(&apex), groove, &[]).unwrap();
+    let by_hand = 0.36 * core::f64::consts::TAU * (25.0 - 0.3);
+    assert!((off - by_hand).abs() < 0.001, "{off} {by_hand}");
 }
 
 proptest! {

@@ -1,0 +1,120 @@
+//! The size: the parallel offset that makes the apex line as long in space as the rim line and what is wanted beyond.
+
+use core::f64::consts::TAU;
+
+use outline::{NotAnOutline, Outline, Places, SpaceLine};
+use units::Mm;
+
+use crate::apex::{Placement, apex};
+use crate::cutting_axis::Cutting;
+use crate::edge_room::EdgeRoom;
+use crate::fault::NoLens;
+use crate::seat::Seated;
+
+/// The apex is as long as wanted to this, mm: a fiftieth of what the trade can feel, and of the design's tolerance.
+const AS_LONG: f64 = 2e-5;
+const MOST_ROUNDS: usize = 12;
+
+/// Places round an edge: one a degree.
+pub const EDGE_PLACES: usize = 360;
+
+/// How the edge is laid out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EdgeRules {
+    /// How the apex is placed.
+    pub placement: Placement,
+    /// Least front shoulder (for a groove: half its width and the wall before it).
+    pub front_shoulder: Mm,
+    /// Least back shoulder, likewise.
+    pub back_shoulder: Mm,
+    /// rms gap that may be given away for a smaller front shoulder.
+    pub gap_given: Mm,
+}
+
+/// The size of a lens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wanted {
+    /// The traced outline grown by so much in radius.
+    Offset(Mm),
+    /// The apex line of this length in space; the search sets out from an offset.
+    Length {
+        /// The length.
+        length: Mm,
+        /// A guess.
+        guess: Mm,
+    },
+}
+
+/// The edge of a lens of its size.
+#[derive(Debug, Clone)]
+pub struct Sized {
+    /// The outline that is cut.
+    pub outline: Outline,
+    /// How much larger in radius it is than the traced one.
+    pub offset: Mm,
+    /// Its places.
+    pub places: Places,
+    /// The edge there.
+    pub room: EdgeRoom,
+    /// The apex line.
+    pub apex: SpaceLine,
+    /// The rim on it, where there is one.
+    pub seated: Option<Seated>,
+}
+
+/// Why there is no edge of a size.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoSize {
+    /// The traced outline has no parallel curve there.
+    #[error("the traced outline cannot be made {offset} mm larger in radius: {why}", offset = .offset.mm())]
+    Outline {
+        /// The offset.
+        offset: Mm,
+        /// The reason.
+        why: NotAnOutline,
+    },
+    /// The lens has no edge, or the seat does not come to rest.
+    #[error(transparent)]
+    Lens(#[from] NoLens),
+}
+
+/// The edge of a lens, of the size that is wanted.
+///
+/// # Errors
+/// [`NoSize`]; [`NoLens::NotSettled`] in it where the length is not met.
+pub fn sized(
+    traced: &Outline,
+    rim: Option<&SpaceLine>,
+    cutting: &Cutting,
+    rules: &EdgeRules,
+    wanted: Wanted,
+) -> Result<Sized, NoSize> {
+    let at = |offset: Mm, near: Option<&Seated>| -> Result<Sized, NoSize> {
+        let outline = traced.offset(offset).map_err(|why| NoSize::Outline { offset, why })?;
+        let places = outline.places(EDGE_PLACES);
+        let room = EdgeRoom::of(cutting, &places, rules.front_shoulder, rules.back_shoulder)?;
+        let (apex, seated) = apex(rules.placement, &outline, &places, &room, rim, rules.gap_given, near)?;
+        Ok(Sized { outline, offset, places, room, apex, seated })
+    };
+    let (length, guess) = match wanted {
+        Wanted::Offset(offset) => return at(offset, None),
+        Wanted::Length { length, guess } => (length, guess),
+    };
+    let mut sized = at(guess, None)?;
+    // All round, a millimetre of radius is 2 pi of length; in space a little else, which the second step knows.
+    let mut per_mm = TAU;
+    for _ in 0..MOST_ROUNDS {
+        let short = (length - sized.apex.length()).mm();
+        if short.abs() <= AS_LONG {
+            return Ok(sized);
+        }
+        let next = at(sized.offset + Mm::new(short / per_mm), sized.seated.as_ref())?;
+        let (grown, by) = ((next.apex.length() - sized.apex.length()).mm(), (next.offset - sized.offset).mm());
+        if by.abs() > 1e-6 && grown / by > 1.0 {
+            per_mm = grown / by;
+        }
+        sized = next;
+    }
+    let residual = (length - sized.apex.length()).mm();
+    Err(NoLens::NotSettled { what: "a size that makes the apex as long as the rim", residual }.into())
+}
