@@ -84,6 +84,11 @@ kinds! {
 
     SIZE_REFUSED = Stop "size-refused", "The traced outline has no parallel curve of the size asked for.", "geometry";
 
+    NOT_SEATED = Warn "not-seated", "The search for the seat of the lens in its rim did not come to rest.", "by definition";
+    SEAT_LEANS = Warn "seat-leans", "The rim would lie far askew on the lens.", "own choice";
+    SHOULDERS_SHORT = Note "shoulders-short", "The edge is thinner somewhere than both least shoulders of the bevel.", "geometry; least shoulders common practice";
+    RIM_TO_FORM = Note "rim-to-form", "The bevel leaves the rim by more than it gives by itself: the rim has to be formed.", "geometry; limit own choice";
+
     // Blanks.
     NO_SHELF = Note "no-shelf", "No shelf was given: the plan stops at the reference point.", "by definition";
     NO_BLANK = Stop "no-blank", "No blank on the shelf can make this lens.", "geometry and the shelf";

@@ -85,6 +85,7 @@ pub(crate) fn lens(
         coverage: cover,
         thickness,
         edge,
+        bevel: None,
         volume_mm3,
         mass_g,
         marking,

@@ -6,6 +6,7 @@
 mod advice;
 mod assumed;
 pub mod balance;
+pub mod bevel;
 mod blocking;
 mod candidate;
 mod checks;
@@ -109,7 +110,8 @@ pub fn to_figures(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut wor
             let aspheric = of_form(&mut Working::off(), LensForm::Aspheric);
             if let (Some(spheric), Some(aspheric)) = (spheric, aspheric) {
                 settle(&mut eye_plan, &spheric);
-                match (rules.material(&order.lens.material), grown(shape, eye_plan.size_offset)) {
+                let first_offset = bevel::first_offset(order, rules, shape);
+                match (rules.material(&order.lens.material), grown(shape, first_offset)) {
                     (Some(material), Some(cut)) => {
                         eye_plan.circumference_offset =
                             eye_plan.size_offset.map(|_| cut.outline().circumference() - shape.circumference);
@@ -156,8 +158,29 @@ pub fn to_figures(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut wor
                     Some(Ok(fit)) => {
                         let fit = &fit;
                         place_again(w, order, rules, want, fit, eye_plan);
+                        let mut seated = bevel::figure(w, order, rules, eye_plan, &fit.cutting).unwrap_or_else(|no| {
+                            found.push(bevel::unseated(eye, &no));
+                            None
+                        });
+                        let sized = seated.as_ref().map(|bevel| sized(want, eye_plan, &bevel.sized));
+                        if sized.is_none() {
+                            eye_plan.size_offset = bevel::first_offset(order, rules, &eye_plan.shape);
+                            eye_plan.circumference_offset = eye_plan
+                                .size_offset
+                                .map(|_| want.cut.outline().circumference() - eye_plan.shape.circumference);
+                        }
+                        let want = sized.as_ref().unwrap_or(want);
                         match figures::lens(w, want, fit, &eye_plan.shape, &mut found) {
-                            Ok(lens) => {
+                            Ok(mut lens) => {
+                                if let Some(bevel) = &mut seated {
+                                    let (volume, density) = (lens.volume_mm3, lens.density_g_cm3);
+                                    if let Err(ends) = bevel::finish(bevel, order, rules, &fit.cutting, volume, density)
+                                    {
+                                        found.push(unfit(&fit.blank.sku, eye, &ends));
+                                    }
+                                    bevel::findings(eye, bevel, rules, &mut found);
+                                }
+                                lens.bevel = seated;
                                 checks::lens(order, rules, want.material, eye, &lens, &mut found);
                                 choice_notes(order, fit, eye, &mut found);
                                 blocking::slip(eye, fit.power, fit.blank.treatments, &mut found);
@@ -314,7 +337,15 @@ fn grown(shape: &Shape, offset: Option<Mm>) -> Option<Arc<CutOutline>> {
     }
 }
 
-fn size_refused(eye: Eye, offset: Option<Mm>) -> Finding {
+/// What was wanted, cut to the size that seats the lens.
+fn sized<'a>(want: &Wanted<'a>, eye_plan: &mut EyePlan, sized: &lens::Sized) -> Wanted<'a> {
+    let cut = Arc::new(CutOutline::new(sized.outline.clone()));
+    eye_plan.size_offset = Some(sized.offset);
+    eye_plan.circumference_offset = Some(cut.outline().circumference() - eye_plan.shape.circumference);
+    Wanted { cut, ..want.clone() }
+}
+
+pub(crate) fn size_refused(eye: Eye, offset: Option<Mm>) -> Finding {
     let mm = offset.map_or(0.0, Mm::mm);
     Finding::new(&kinds::SIZE_REFUSED, "size.offset_radius_mm", said::mm2(mm)).of(eye).unit("mm").weighs(10.0).says(
         format!("an outline {} mm larger in radius than the traced one does not exist", said::mm2(mm)),

@@ -150,6 +150,8 @@ pub struct LensPlan {
     pub thickness: ThicknessPlan,
     /// Square edge.
     pub edge: EdgePlan,
+    /// The bevel, seated in the rim; absent where no rim is known that a bevel sits in.
+    pub bevel: Option<crate::bevel::BevelPlan>,
     /// Volume of the square lens.
     pub volume_mm3: f64,
     /// Its mass.

@@ -97,7 +97,11 @@ fn records(change: &str) -> String {
         if change != "no heights" && change != "no depth" {
             let r = if change == "flat" { 900.0f64 } else { 106.0 };
             let sign = if change == "turned" { -1.0 } else { 1.0 };
-            let heights = radii.iter().map(|p| hundredths(sign * (r - (r * r - p * p).sqrt()))).collect();
+            // Leaning by 12 degrees about the horizontal.
+            let lean = if change == "askew" { 12.0_f64.to_radians().tan() } else { 0.0 };
+            let y = |i: usize| radii[i] * (i as f64 * std::f64::consts::TAU / f64::from(n)).sin();
+            let depth = |(i, p): (usize, &f64)| hundredths(sign * (r - (r * r - p * p).sqrt()) + lean * y(i));
+            let heights = radii.iter().enumerate().map(depth).collect();
             list(format!("ZFMT=1;{n};E;{eye};F\r\n"), "Z", heights);
         }
     }
@@ -463,7 +467,7 @@ fn each_kind_is_raised_by_its_own_change() {
             "",
             both(&[("full-rim", "nylon-cord"), ("edge = \"bevel\"", "edge = \"groove\"")], "69,2.0", "69,1.1"),
         ),
-        ("bevel-edge-thin", r, "", shelf("69,2.0", "69,0.1")),
+        ("bevel-edge-thin", l, "", shelf("69,2.0", "69,0.1")),
         (
             "drilled-edge-too-thin",
             r,
@@ -484,6 +488,20 @@ fn each_kind_is_raised_by_its_own_change() {
         ),
         // Drawn in by 3 mm over some 13 mm: a wheel of 100 mm comes 0.4 mm below a chord of that length.
         ("wheel-cannot-reach", r, "", traced("hollow")),
+        ("seat-leans", r, "", traced("askew")),
+        // A front of 10 D in a rim of 5 D: between half heights of 11.5 and half widths of 25 mm their depths part by 2.3 mm.
+        (
+            "rim-to-form",
+            l,
+            "",
+            Change { records: "low", ..shelf("-1.75,-1.00,70,69,2.0,5.0", "-1.75,-1.00,70,69,1.2,10.0") },
+        ),
+        (
+            "shoulders-short",
+            l,
+            "",
+            both(&[("\"-1.75\"", "\"+1.75\"")], "-1.75,-1.00,70,69,2.0", "+1.75,-1.00,70,69,1.5"),
+        ),
         ("edges-apart", None, "", shelf("-1.75,-1.00,70,69,2.0", "-1.75,-1.00,70,69,4.5")),
         // 10 mm down: 3.0 and 5.0 prism dioptres by Prentice's rule, 2.0 apart.
         ("near-imbalance", None, "", order(&[("\"-1.75\"", "\"-4.00\"")])),
@@ -529,6 +547,7 @@ fn each_kind_is_raised_by_its_own_change() {
         "not-prescribed",
         "residual-prism",
         "size-refused",
+        "not-seated",
         "trace-radius",
         "uncut-swapped",
         "uncut-unlike-label",

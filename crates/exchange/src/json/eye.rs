@@ -9,7 +9,9 @@ use serde::Serialize;
 use units::{Axis, Mm, Power};
 
 use super::figure::{Coarse, Direction, Fine, PlaceJson, PrismJson};
-use super::lens::{AssumedJson, BlankJson, BlockJson, CoverageJson, EdgeJson, MarkingJson, SpreadJson, ThicknessJson};
+use super::lens::{
+    AssumedJson, BlankJson, BlockJson, CoverageJson, EdgeJson, MarkingJson, SeatJson, SpreadJson, ThicknessJson,
+};
 
 /// The plan of one eye. Places are counted from the boxed centre: + in (towards the nose), + up.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -51,12 +53,21 @@ pub struct EyeJson {
     /// The square edge.
     #[serde(skip_serializing_if = "Option::is_none")]
     edge: Option<EdgeJson>,
+    /// How the lens lies in the rim.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    seat: Option<SeatJson>,
     /// Volume of the square lens, mm3.
     #[serde(skip_serializing_if = "Option::is_none")]
     volume_mm3: Option<Coarse>,
     /// Mass of the square lens, g.
     #[serde(skip_serializing_if = "Option::is_none")]
     mass_g: Option<super::figure::Grams>,
+    /// Volume once the bevel is on, before the safety bevel, mm3.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    finished_volume_mm3: Option<Coarse>,
+    /// Mass of that, g.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    finished_mass_g: Option<super::figure::Grams>,
     /// Marks and dots, before it is blocked.
     #[serde(skip_serializing_if = "Option::is_none")]
     marking: Option<MarkingJson>,
@@ -174,6 +185,15 @@ struct SizeJson {
     /// Flat circumference of the cut outline less that of the traced one, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     circumference_offset_mm: Option<Fine>,
+    /// Length of the bevel apex in space, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    apex_3d_mm: Option<Fine>,
+    /// Length of the rim's groove line in space, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rim_3d_mm: Option<Fine>,
+    /// Length that the apex was to have, mm; absent where the order gives the size.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wanted_3d_mm: Option<Fine>,
 }
 
 /// Prism from every side.
@@ -351,6 +371,8 @@ impl ToOrderJson {
 impl From<&EyePlan> for EyeJson {
     fn from(eye: &EyePlan) -> Self {
         let lens = eye.lens.as_ref();
+        let bevel = lens.and_then(|lens| lens.bevel.as_ref());
+        let finished = bevel.and_then(|bevel| bevel.finished.as_ref());
         Self {
             power: eye.power.into(),
             boxed: BoxJson::new(&eye.shape, eye.circumference_3d),
@@ -365,15 +387,21 @@ impl From<&EyePlan> for EyeJson {
             size: eye.size_offset.map(|offset| SizeJson {
                 offset_radius_mm: offset.into(),
                 circumference_offset_mm: eye.circumference_offset.map(Fine::from),
+                apex_3d_mm: bevel.map(|bevel| bevel.sized.apex.length().into()),
+                rim_3d_mm: bevel.map(|bevel| bevel.rim_3d.into()),
+                wanted_3d_mm: bevel.and_then(|bevel| bevel.wanted_3d).map(Fine::from),
             }),
             prism: (&eye.prism).into(),
             block: lens.map(|lens| (&lens.block).into()),
             blank: lens.map(|lens| BlankJson::new(eye, lens)),
             coverage: lens.map(|lens| (&lens.coverage).into()),
             thickness: lens.map(|lens| (&lens.thickness).into()),
-            edge: lens.map(|lens| (&lens.edge).into()),
+            edge: lens.map(|lens| EdgeJson::new(&lens.edge, bevel)),
+            seat: bevel.and_then(SeatJson::of),
             volume_mm3: lens.map(|lens| Coarse::new(lens.volume_mm3)),
             mass_g: lens.map(|lens| super::figure::Grams::new(lens.mass_g)),
+            finished_volume_mm3: finished.map(|f| Coarse::new(f.volume_mm3)),
+            finished_mass_g: finished.map(|f| super::figure::Grams::new(f.mass_g)),
             marking: lens.map(|lens| (&lens.marking).into()),
             assumed: lens.map(|lens| lens.assumed.iter().map(AssumedJson::from).collect()),
             spread: lens.map(|lens| lens.spread.iter().map(SpreadJson::from).collect()),

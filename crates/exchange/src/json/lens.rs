@@ -1,5 +1,6 @@
 //! The lens out of its blank, as JSON.
 
+use planner::bevel::BevelPlan;
 use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
 use planner::{EyePlan, LensPlan};
 use schemars::JsonSchema;
@@ -202,6 +203,18 @@ pub(super) struct EdgeJson {
     thickest_mm: Fine,
     /// Where, about the boxed centre.
     thickest_deg: Direction,
+    /// Thinnest visible edge (front to back surface at the foot of the bevel), mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    visible_thinnest_mm: Option<Fine>,
+    /// Where, about the boxed centre.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    visible_thinnest_deg: Option<Direction>,
+    /// Thickest visible edge, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    visible_thickest_mm: Option<Fine>,
+    /// Where, about the boxed centre.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    visible_thickest_deg: Option<Direction>,
     /// Every 5 degrees from 0 to 355.
     around: Vec<EdgeRowJson>,
 }
@@ -217,11 +230,31 @@ struct EdgeRowJson {
     front_depth_mm: Fine,
     /// Back surface likewise, mm.
     back_depth_mm: Fine,
+    /// Bevel apex likewise, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    apex_depth_mm: Option<Fine>,
+    /// From the apex to the front surface at the cut outline, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    front_shoulder_mm: Option<Fine>,
+    /// From the apex to the back surface at the cut outline, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    back_shoulder_mm: Option<Fine>,
+    /// Visible edge: front to back surface at the foot of the bevel, before the safety bevel, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    visible_mm: Option<Fine>,
+    /// Apex depth less the depth of the rim as seated, + = apex behind the rim, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gap_mm: Option<Fine>,
 }
 
-impl From<&EdgePlan> for EdgeJson {
-    fn from(edge: &EdgePlan) -> Self {
+impl EdgeJson {
+    pub(super) fn new(edge: &EdgePlan, bevel: Option<&BevelPlan>) -> Self {
+        let visible = bevel.and_then(|bevel| bevel.finished.as_ref()).map(|finished| &finished.visible);
         Self {
+            visible_thinnest_mm: visible.map(|v| v.thinnest.into()),
+            visible_thinnest_deg: visible.map(|v| Direction::new(v.thinnest_at.direction_deg())),
+            visible_thickest_mm: visible.map(|v| v.thickest.into()),
+            visible_thickest_deg: visible.map(|v| Direction::new(v.thickest_at.direction_deg())),
             thinnest_mm: edge.thinnest.into(),
             thinnest_deg: Direction::new(edge.thinnest_deg),
             thickest_mm: edge.thickest.into(),
@@ -229,14 +262,68 @@ impl From<&EdgePlan> for EdgeJson {
             around: edge
                 .around
                 .iter()
-                .map(|row| EdgeRowJson {
-                    deg: Direction::new(row.deg),
-                    square_mm: row.square.into(),
-                    front_depth_mm: row.front_depth.into(),
-                    back_depth_mm: row.back_depth.into(),
+                .map(|row| {
+                    let bevel = bevel.and_then(|bevel| bevel.row(row.deg as u32));
+                    EdgeRowJson {
+                        deg: Direction::new(row.deg),
+                        square_mm: row.square.into(),
+                        front_depth_mm: row.front_depth.into(),
+                        back_depth_mm: row.back_depth.into(),
+                        apex_depth_mm: bevel.map(|b| b.apex_depth.into()),
+                        front_shoulder_mm: bevel.map(|b| b.front_shoulder.into()),
+                        back_shoulder_mm: bevel.map(|b| b.back_shoulder.into()),
+                        visible_mm: bevel.and_then(|b| b.visible).map(Fine::from),
+                        gap_mm: bevel.map(|b| b.gap.into()),
+                    }
                 })
                 .collect(),
         }
+    }
+}
+
+/// Where the rim lies as seen from the lens, and how the apex meets it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct SeatJson {
+    /// How far before the front at the block point the rim's turning point lies, mm: the point at the rim line's mean depth
+    /// under the boxed centre.
+    forward_mm: Fine,
+    /// Turn of the rim about the viewer's right, right-hand rule, degrees.
+    tilt_x_deg: Coarse,
+    /// Then about the vertical, degrees.
+    tilt_y_deg: Coarse,
+    /// Root mean square of the gap along the apex, mm.
+    gap_rms_mm: Fine,
+    /// The least that any seat gives, mm.
+    gap_least_rms_mm: Fine,
+    /// The gap that is greatest in amount, signed, + = apex behind the rim, mm.
+    gap_greatest_mm: Fine,
+    /// Where, about the boxed centre.
+    gap_greatest_deg: Direction,
+    /// Greatest distance between apex and seated rim in the plane of the outline, mm.
+    side_greatest_mm: Fine,
+    /// Frame curve: the sphere nearest to the rim line, D on 1.530; absent where the line tells none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    frame_curve_d: Option<Fine>,
+    /// Bevel curve: the sphere nearest to the apex line, likewise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bevel_curve_d: Option<Fine>,
+}
+
+impl SeatJson {
+    pub(super) fn of(bevel: &BevelPlan) -> Option<Self> {
+        let seated = bevel.sized.seated.as_ref()?;
+        Some(Self {
+            forward_mm: bevel.seat.forward.into(),
+            tilt_x_deg: Coarse::new(bevel.seat.tilt_x.deg()),
+            tilt_y_deg: Coarse::new(bevel.seat.tilt_y.deg()),
+            gap_rms_mm: seated.gap_rms.into(),
+            gap_least_rms_mm: seated.gap_least_rms.into(),
+            gap_greatest_mm: seated.gap_greatest.into(),
+            gap_greatest_deg: Direction::new(seated.gap_greatest_at.direction_deg()),
+            side_greatest_mm: seated.side_greatest.into(),
+            frame_curve_d: bevel.frame_curve_d.map(Fine::new),
+            bevel_curve_d: bevel.bevel_curve_d.map(Fine::new),
+        })
     }
 }
 

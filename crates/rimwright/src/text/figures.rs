@@ -1,15 +1,15 @@
 //! The figures of both eyes side by side, and those of the pair.
 
-use job::Eye;
 use job::prescription::InUp;
+use job::{Eye, Rules};
 use planner::Plan;
 use planner::plan::{EyePlan, PairPlan};
 
 use super::page::Page;
-use super::words::{at, one, place, prism, two};
+use super::words::{at, one, place, prism, signed, two};
 
 /// All of them.
-pub(super) fn show(page: &mut Page, plan: &Plan) {
+pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
     page.gap();
     page.sides("figures in mm");
     let mut row = |label: &str, of: &dyn Fn(&EyePlan) -> Option<String>| {
@@ -32,7 +32,19 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
         Some(e.optical_centre.map_or_else(|| "none: prism ground".to_owned(), place)).filter(|_| e.vertex.is_some())
     });
     row("prism point of blank", &|e| e.vertex.filter(|_| e.prism.ground != Default::default()).map(place));
-    row("cut larger by", &|e| e.size_offset.map(|o| format!("{} in radius", two(o.mm()))));
+    row("size setting", &|e| {
+        let (set, of) = planner::bevel::setting(rules.size.unit, e.size_offset?);
+        Some(format!("{} of {of}", signed(set.mm())))
+    });
+    row("radius, width, round", &|e| {
+        let offset = e.size_offset?;
+        let round = e.circumference_offset.map_or(String::new(), |c| format!(", {}", signed(c.mm())));
+        Some(format!("{}, {}{round}", signed(offset.mm()), signed(2.0 * offset.mm())))
+    });
+    row("rim, apex in space", &|e| {
+        let bevel = bevel(e)?;
+        Some(format!("{}, {}", two(bevel.rim_3d.mm()), two(bevel.sized.apex.length().mm())))
+    });
     row("margin", &|e| {
         let cover = &e.lens.as_ref()?.coverage;
         Some(format!("{} at {}", two(cover.margin.mm()), at(cover.tightest_deg)))
@@ -47,7 +59,42 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
         let edge = &e.lens.as_ref()?.edge;
         Some(format!("{} at {}", two(edge.thickest.mm()), at(edge.thickest_deg)))
     });
-    row("mass", &|e| Some(format!("{} g", one(e.lens.as_ref()?.mass_g))));
+    row("front shoulder", &|e| {
+        let rows: Vec<f64> =
+            (0..360).step_by(5).filter_map(|deg| Some(bevel(e)?.row(deg)?.front_shoulder.mm())).collect();
+        let (least, most) = rows.iter().fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), &r| (a.min(r), b.max(r)));
+        (!rows.is_empty()).then(|| format!("{} to {}", two(least), two(most)))
+    });
+    row("visible edge", &|e| {
+        let visible = &bevel(e)?.finished.as_ref()?.visible;
+        Some(format!(
+            "{} at {} to {} at {}",
+            two(visible.thinnest.mm()),
+            at(visible.thinnest_at.direction_deg()),
+            two(visible.thickest.mm()),
+            at(visible.thickest_at.direction_deg())
+        ))
+    });
+    row("bevel behind rim", &|e| {
+        let seated = bevel(e)?.sized.seated.as_ref()?;
+        Some(format!(
+            "rms {}, most {} at {}",
+            two(seated.gap_rms.mm()),
+            signed(seated.gap_greatest.mm()),
+            at(seated.gap_greatest_at.direction_deg())
+        ))
+    });
+    row("frame, bevel curve", &|e| {
+        let bevel = bevel(e)?;
+        Some(format!("{}, {} D", signed(bevel.frame_curve_d?), signed(bevel.bevel_curve_d?)))
+    });
+    row("mass", &|e| {
+        let lens = e.lens.as_ref()?;
+        let finished = bevel(e).and_then(|b| b.finished.as_ref());
+        let square = if finished.is_some() { " square" } else { "" };
+        let finished = finished.map_or(String::new(), |f| format!(", {} finished", one(f.mass_g)));
+        Some(format!("{} g{square}{finished}", one(lens.mass_g)))
+    });
     row("cutting axis leans", &|e| {
         let block = &e.lens.as_ref()?.block;
         let lean = |deg: f64, plus, less| {
@@ -60,6 +107,10 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
     });
     page.gap();
     pair(page, &plan.pair);
+}
+
+fn bevel(eye: &planner::EyePlan) -> Option<&planner::bevel::BevelPlan> {
+    eye.lens.as_ref()?.bevel.as_ref()
 }
 
 fn pair(page: &mut Page, pair: &PairPlan) {

@@ -36,7 +36,7 @@ pub(crate) fn plan(page: &mut Page, plan: &Plan, measured: Option<&Measured>, or
     blanks::chosen(page, plan);
     blanks::to_order(page, plan);
     hands::show(page, plan);
-    figures::show(page, plan);
+    figures::show(page, plan, rules);
     balance::show(page, plan);
     balance::doubt(page, plan, order);
     blanks::near_misses(page, plan);

@@ -11,7 +11,8 @@ pub(super) fn minus(text: &str) -> String {
 
 /// Two decimals with their sign.
 pub(super) fn signed(value: f64) -> String {
-    minus(&format!("{:+.2}", value + 0.0))
+    // What rounds to nothing has no sign of its own.
+    minus(&format!("{:+.2}", (value * 100.0).round() / 100.0 + 0.0))
 }
 
 /// Two decimals.

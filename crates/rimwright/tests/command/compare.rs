@@ -71,10 +71,14 @@ fn blur_is_prism_over_the_abbe_number() {
         plan["left"]["optical_centre"]["in_mm"].as_f64().unwrap(),
         plan["left"]["optical_centre"]["up_mm"].as_f64().unwrap(),
     );
+    // The lens is cut larger all round, so that it fills its rim.
+    let larger = plan["left"]["size"]["offset_radius_mm"].as_f64().unwrap();
     let farthest = (0..3600)
         .map(|i| {
             let t = f64::from(i) * std::f64::consts::TAU / 3600.0;
-            (25.0 * t.cos() + inwards).hypot(18.0 * t.sin() - up)
+            let (out_x, out_y) = (t.cos() / 25.0, t.sin() / 18.0);
+            let by = larger / out_x.hypot(out_y);
+            (25.0 * t.cos() + by * out_x + inwards).hypot(18.0 * t.sin() + by * out_y - up)
         })
         .fold(0.0, f64::max);
     assert!((prism - farthest / 10.0 * 3.75).abs() < 2e-3, "{prism} {farthest}");

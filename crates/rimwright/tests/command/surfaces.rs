@@ -64,9 +64,12 @@ fn a_stated_conic_is_figured_as_it_is() {
         plan["left"]["optical_centre"]["in_mm"].as_f64().unwrap(),
         plan["left"]["optical_centre"]["up_mm"].as_f64().unwrap(),
     );
-    // The ellipse 50 x 36 of the shop's frame; the left eye's nose is on the viewer's left.
+    // The ellipse 50 x 36 of the shop's frame, cut larger all round; the left eye's nose is on the viewer's left.
+    let larger = plan["left"]["size"]["offset_radius_mm"].as_f64().unwrap();
     let edge = |deg: f64| {
-        let (x, y) = (25.0 * deg.to_radians().cos() + inwards, 18.0 * deg.to_radians().sin() - up);
+        let (cos, sin) = (deg.to_radians().cos(), deg.to_radians().sin());
+        let by = larger / (cos / 25.0).hypot(sin / 18.0);
+        let (x, y) = ((25.0 + by / 25.0) * cos + inwards, (18.0 + by / 18.0) * sin - up);
         let r = x.hypot(y);
         t + sag(back, -1.0, 0.5, r) - sag(front, 1.0, -1.2, r)
     };

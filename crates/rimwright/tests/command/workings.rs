@@ -105,6 +105,8 @@ fn every_step_comes_out_again_on_every_surface() {
 #[test]
 fn the_other_axis_is_the_plan_under_the_other_rules() {
     let shop = Shop::new();
+    // A size that is ordered: one that is figured would be another under other rules.
+    shop.order("order.toml", "[lens]\n", "outline_allowance_mm = 0.05\n[lens]\n");
     let here = shop.plan(&["order.toml", "--working", "right.block.other_axis"]);
     shop.write("rules.toml", "[block]\naxis = \"lens-axis\"\n");
     let there = shop.plan(&["order.toml"]);

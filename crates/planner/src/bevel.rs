@@ -1,0 +1,283 @@
+//! The bevel of the chosen lens in its rim: size, apex line, seat, visible edge, and what is to say about them.
+
+use job::order::BevelKind;
+use job::rules::{Rules, SizeUnit};
+use job::{EdgeKind, Eye, Finding, FrameMaterial, Mounting, Order, kinds};
+use lens::{Cutting, EDGE_PLACES, EdgeForm, EdgeRules, NoSize, Placement, Seat, Sized, VisibleEdge};
+use outline::{Depth, SpaceLine};
+use units::{Angle, Mm, Working, step};
+
+use crate::plan::EyePlan;
+use crate::said::{at, fixed, mm2, signed2};
+use crate::shape::Shape;
+
+/// A turn of the rim beyond this is told, degrees: design.
+const LEANS_DEG: f64 = 8.0;
+/// A gap from which the rim has to be formed is told, mm: own choice.
+const TO_FORM_MM: f64 = 0.3;
+
+/// The bevel of one lens, seated in its rim.
+#[derive(Debug, Clone)]
+pub struct BevelPlan {
+    /// Outline, places, edge and apex line.
+    pub sized: Sized,
+    /// Where the rim lies as seen from the lens.
+    pub seat: Seat,
+    /// Frame curve of the rim line, D on 1.530; absent where the line tells none.
+    pub frame_curve_d: Option<f64>,
+    /// Bevel curve of the apex line, likewise.
+    pub bevel_curve_d: Option<f64>,
+    /// Length of the rim line in space.
+    pub rim_3d: Mm,
+    /// Length that the apex line was to have; absent where the size was given.
+    pub wanted_3d: Option<Mm>,
+    /// The edge that is seen, and what is left of the square lens; a plain V only.
+    pub finished: Option<FinishedPlan>,
+}
+
+/// What the finished edge is.
+#[derive(Debug, Clone)]
+pub struct FinishedPlan {
+    /// Front to back surface at the foot of the bevel, before the safety bevel.
+    pub visible: VisibleEdge,
+    /// Volume without what the bevel takes off.
+    pub volume_mm3: f64,
+    /// Its mass.
+    pub mass_g: f64,
+}
+
+/// One row of the bevel, in a direction from the boxed centre.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BevelRow {
+    /// Apex, along the cutting axis from the front at the block point.
+    pub apex_depth: Mm,
+    /// From the apex to the front surface at the cut outline.
+    pub front_shoulder: Mm,
+    /// From the apex to the back surface at the cut outline.
+    pub back_shoulder: Mm,
+    /// Visible edge; a plain V only.
+    pub visible: Option<Mm>,
+    /// Apex depth less the rim's, + = apex behind the rim.
+    pub gap: Mm,
+}
+
+impl BevelPlan {
+    /// The row in a whole degree.
+    #[must_use]
+    pub fn row(&self, deg: u32) -> Option<BevelRow> {
+        let i = (deg as usize + EDGE_PLACES - 90) % EDGE_PLACES;
+        let sized = &self.sized;
+        let apex = *sized.apex.depths().get(i)?;
+        Some(BevelRow {
+            apex_depth: Mm::new(apex),
+            front_shoulder: Mm::new(apex - sized.room.front.get(i)?),
+            back_shoulder: Mm::new(sized.room.back.get(i)? - apex),
+            visible: self.finished.as_ref().and_then(|f| f.visible.around.get(i).copied()).map(Mm::new),
+            gap: Mm::new(*sized.seated.as_ref()?.gap.get(i)?),
+        })
+    }
+}
+
+/// The rim of an eye as a line in space: heights, else the sphere of the frame curve; none without either, or where the
+/// mounting has no rim that a bevel sits in.
+fn rim(order: &Order, shape: &Shape) -> Option<SpaceLine> {
+    if order.frame.mounting != Mounting::FullRim || order.lens.edge != EdgeKind::Bevel {
+        return None;
+    }
+    let places = shape.outline.places(EDGE_PLACES);
+    let curve = || shape.frame_curve_d.or(order.frame.frame_curve_d).filter(|&c| c > 0.0);
+    match &shape.depth {
+        Some(depth) => SpaceLine::of_rim(&shape.outline, &places, depth),
+        None => SpaceLine::of_rim(&shape.outline, &places, &Depth::sphere(Mm::new(530.0 / curve()?)).ok()?),
+    }
+}
+
+/// How much longer than the rim the apex is wanted.
+fn longer(order: &Order, rules: &Rules) -> Mm {
+    let material = order.frame.material.unwrap_or(FrameMaterial::Unknown);
+    rules.size.longer_3d.iter().find(|(of, _)| *of == material).map_or(Mm::ZERO, |(_, longer)| *longer)
+}
+
+/// The size with which blanks are tried before a lens is there to seat: as ordered, else what makes a flat outline as much
+/// longer as is wanted.
+pub(crate) fn first_offset(order: &Order, rules: &Rules, shape: &Shape) -> Option<Mm> {
+    let seats = order.frame.mounting == Mounting::FullRim
+        && order.lens.edge == EdgeKind::Bevel
+        && (shape.depth.is_some() || shape.frame_curve_d.or(order.frame.frame_curve_d).is_some_and(|c| c > 0.0));
+    match order.frame.outline_allowance {
+        Some(ordered) => Some(ordered),
+        None if seats => Some(longer(order, rules) / core::f64::consts::TAU),
+        None => None,
+    }
+}
+
+/// Seats the chosen lens in its rim; none where there is no rim to seat it in.
+///
+/// # Errors
+/// [`NoSize`] where the shape has no such size or the seat does not come to rest.
+pub(crate) fn figure(
+    w: &mut Working,
+    order: &Order,
+    rules: &Rules,
+    eye_plan: &EyePlan,
+    held: &Cutting,
+) -> Result<Option<BevelPlan>, NoSize> {
+    let shape = &eye_plan.shape;
+    let (Some(rim), Some(rim_3d)) = (rim(order, shape), eye_plan.circumference_3d) else { return Ok(None) };
+    let edge = EdgeRules {
+        placement: Placement::Seat,
+        front_shoulder: rules.least.front_shoulder,
+        back_shoulder: rules.least.back_shoulder,
+        gap_given: rules.bevel.gap_given,
+    };
+    let (wanted, wanted_3d) = match order.frame.outline_allowance {
+        Some(offset) => (lens::Wanted::Offset(offset), None),
+        None => {
+            let length = rim_3d + longer(order, rules);
+            let guess = first_offset(order, rules, shape).unwrap_or_default();
+            (lens::Wanted::Length { length, guess }, Some(length))
+        }
+    };
+    let sized = lens::sized(&shape.outline, Some(&rim), held, &edge, wanted)?;
+    let Some(seated) = &sized.seated else { return Ok(None) };
+    work(w, eye_plan.eye, &sized, rim_3d, wanted_3d);
+    let curve = |line: &SpaceLine| line.nearest_sphere().and_then(|s| s.curve_d());
+    Ok(Some(BevelPlan {
+        seat: seated.seat,
+        frame_curve_d: curve(&rim),
+        bevel_curve_d: curve(&sized.apex),
+        rim_3d,
+        wanted_3d,
+        finished: None,
+        sized,
+    }))
+}
+
+/// How the size came about.
+fn work(w: &mut Working, eye: Eye, sized: &Sized, rim_3d: Mm, wanted_3d: Option<Mm>) {
+    w.figure(eye.word(), "size.offset_radius_mm");
+    w.uses(eye.word(), "box.circumference_3d_mm");
+    let apex = sized.apex.length().mm();
+    match wanted_3d {
+        Some(wanted) => {
+            let longer = (wanted - rim_3d).mm();
+            let rim = rim_3d.mm();
+            let wanted = step!(w, wanted = rim + longer; rim["mm"], longer["mm"]; "mm", "rules: [size] longer_3d_mm");
+            w.say(|| {
+                format!(
+                    "Found by search: the outline is grown, the lens seated anew, until the apex is so long in space; it is {apex:.6} mm, residual {:.1e} mm.",
+                    wanted - apex
+                )
+            });
+        }
+        None => w.say(|| format!("As ordered; the apex is then {apex:.4} mm long in space.")),
+    }
+    let offset = sized.offset.mm();
+    step!(w, offset = offset; offset["mm"]; "mm", "of radius, the same all round");
+}
+
+/// Adds the edge that is seen and the mass that is left.
+pub(crate) fn finish(
+    bevel: &mut BevelPlan,
+    order: &Order,
+    rules: &Rules,
+    held: &Cutting,
+    volume_mm3: f64,
+    density_g_cm3: f64,
+) -> Result<(), lens::NoLens> {
+    if order.lens.bevel.is_some_and(|kind| kind != BevelKind::V) {
+        return Ok(());
+    }
+    let (sized, height) = (&bevel.sized, rules.bevel.height);
+    let form = EdgeForm::Bevel { angle: Angle::from_deg(rules.bevel.angle_deg), height, step: None };
+    let off = lens::cut_off_mm3(held, &sized.places, &sized.room, Some(&sized.apex), form, &[])?;
+    let volume_mm3 = volume_mm3 - off;
+    bevel.finished = Some(FinishedPlan {
+        visible: lens::visible_edge(held, &sized.places, height)?,
+        volume_mm3,
+        mass_g: volume_mm3 * density_g_cm3 / 1000.0,
+    });
+    Ok(())
+}
+
+/// What the seat asks.
+pub(crate) fn findings(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut Vec<Finding>) {
+    if let Some(squeezed) = bevel.sized.room.squeezed {
+        let (thinnest, deg) = (squeezed.thinnest.mm(), squeezed.at.direction_deg());
+        let both = (rules.least.front_shoulder + rules.least.back_shoulder).mm();
+        found.push(
+            Finding::new(&kinds::SHOULDERS_SHORT, "edge.thinnest_mm", mm2(thinnest))
+                .of(eye)
+                .limit(mm2(both))
+                .unit("mm")
+                .weighs(both - thinnest)
+                .says(
+                    format!(
+                        "the edge is less than both least shoulders, {} mm at {}: the apex divides it there",
+                        mm2(thinnest),
+                        at(deg)
+                    ),
+                    "expect a lower bevel there; a thicker lens would hold better",
+                ),
+        );
+    }
+    let tilts = [bevel.seat.tilt_x.deg(), bevel.seat.tilt_y.deg()];
+    let most = if tilts[0].abs() > tilts[1].abs() { tilts[0] } else { tilts[1] };
+    if most.abs() > LEANS_DEG {
+        found.push(
+            Finding::new(&kinds::SEAT_LEANS, "seat.tilt_deg", fixed(most, 1))
+                .of(eye)
+                .limit(fixed(LEANS_DEG, 1))
+                .unit("deg")
+                .weighs(most.abs() / 10.0)
+                .says(
+                    format!("the rim would lie {} degrees askew on this lens", fixed(most.abs(), 1)),
+                    "true the front and trace again; or take a lens nearer to the frame curve",
+                ),
+        );
+    }
+    let Some(seated) = &bevel.sized.seated else { return };
+    let gap = seated.gap_greatest.mm();
+    if gap.abs() > TO_FORM_MM {
+        let curves = match (bevel.frame_curve_d, bevel.bevel_curve_d) {
+            (Some(frame), Some(apex)) => {
+                format!(" (frame curve {} D, bevel curve {} D)", signed2(frame), signed2(apex))
+            }
+            _ => String::new(),
+        };
+        let deg = seated.gap_greatest_at.direction_deg();
+        let stands = if gap < 0.0 { "before" } else { "behind" };
+        found.push(
+            Finding::new(&kinds::RIM_TO_FORM, "seat.gap_greatest_mm", signed2(gap))
+                .of(eye)
+                .limit(mm2(TO_FORM_MM))
+                .unit("mm")
+                .weighs(gap.abs())
+                .says(
+                    format!("the bevel would stand {} mm {stands} the rim at {}{curves}", mm2(gap.abs()), at(deg)),
+                    "form the rim to the bevel before mounting, or take a lens nearer to the frame curve",
+                ),
+        );
+    }
+}
+
+/// The finding of a lens that cannot be seated.
+pub(crate) fn unseated(eye: Eye, no: &NoSize) -> Finding {
+    match no {
+        NoSize::Outline { offset, .. } => crate::size_refused(eye, Some(*offset)),
+        NoSize::Lens(no) => Finding::new(&kinds::NOT_SEATED, "seat", "none").of(eye).weighs(1.0).says(
+            format!("the lens could not be seated in its rim: {no}"),
+            "check trace depth and frame curve; figures of size and bevel are missing",
+        ),
+    }
+}
+
+/// A size in what a machine is set in: its amount and what it is of.
+#[must_use]
+pub fn setting(unit: SizeUnit, offset: Mm) -> (Mm, &'static str) {
+    match unit {
+        SizeUnit::Radius => (offset, "radius"),
+        SizeUnit::Width => (offset * 2.0, "box width"),
+        SizeUnit::Circumference => (offset * core::f64::consts::TAU, "circumference"),
+    }
+}
