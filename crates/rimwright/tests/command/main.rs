@@ -13,6 +13,7 @@ mod json;
 mod measured;
 mod outline;
 mod prism;
+mod seat;
 mod shop;
 mod surfaces;
 mod to_order;
