@@ -65,6 +65,7 @@ kinds! {
     TRACE_RADIUS = Ask "trace-radius", "A traced radius no spectacle frame has.", "common practice, no source";
     RECORD_READ_LOOSELY = Note "record-read-loosely", "A record was not written as the standard asks, and was read all the same.", "common practice, no source";
     TRACE_GAP = Note "trace-gap", "Part of the outline was not traced and is bridged by the curve.", "common practice, no source";
+    RIM_TURNED_FLAT = Note "rim-turned-flat", "The rim leaned in its trace; the outline is taken square to its own plane.", "by definition";
     DEPTH_TURNED = Note "depth-turned", "The heights of the trace were taken with the opposite sign, so that the rim curves towards the face.", "common practice, no source";
     DEPTH_UNDECIDED = Ask "depth-undecided", "The rim is so flat that the sign of its heights cannot be told.", "common practice, no source";
     DEPTH_FROM_CURVE = Note "depth-from-curve", "No heights in the trace: the rim is taken to lie on the sphere of the frame curve.", "common practice, no source";

@@ -5,9 +5,9 @@ use std::sync::Arc;
 use job::rules::{RightLeft, Rules};
 use job::{Eye, Finding, PerEye, kinds};
 use lens::CutOutline;
-use outline::{Depth, NotAnOutline, Outline, circumference_in_space};
+use outline::{Depth, Flattened, NotAnOutline, Outline, Smoothed, circumference_in_space};
 use units::maths::abs;
-use units::{Mm, Working, step};
+use units::{Angle, Mm, Working, step};
 
 use crate::said::{at, fixed, mm1, mm2, signed2};
 use crate::traced::{EyeTrace, Traced};
@@ -22,6 +22,8 @@ const SAME_CIRCUMFERENCE_MM: f64 = 0.3;
 const RETRACE_MM: f64 = 0.8;
 /// A part of the turn without points from which it is mentioned, degrees: own choice; 36 points stand 10 apart.
 const GAP_DEG: f64 = 12.0;
+/// A rim that leans by more against its own plane is turned flat, degrees: design.
+const LEANS_DEG: f64 = 3.0;
 /// A stated box or circumference this far off is mentioned, mm: own choice.
 const STATED_MM: f64 = 0.5;
 
@@ -117,8 +119,8 @@ pub fn figure(traced: &Traced, rules: &Rules) -> Result<FrameShapes, NoShape> {
         (Some(right), Some(left)) => {
             difference = Some(against(&right, &left, &mut doubts));
             match rules.size.right_left {
-                RightLeft::Own => PerEye { right, left },
-                RightLeft::Mirror => PerEye { left: right.mirrored(), right },
+                RightLeft::Mirror if are_one_shape(&right, &left) => PerEye { left: right.mirrored(), right },
+                RightLeft::Own | RightLeft::Mirror => PerEye { right, left },
             }
         }
         (Some(right), None) => {
@@ -209,6 +211,36 @@ fn on_sphere(outline: &Outline, frame_curve_d: f64) -> Option<Mm> {
 
 fn one_eye(eye: Eye, trace: &EyeTrace, rules: &Rules, doubts: &mut Vec<Finding>) -> Result<Shape, NotAnOutline> {
     let smoothed = Outline::smoothed(&trace.samples, rules.outline_noise)?;
+    if let Some(flat) = turned_flat(trace, &smoothed) {
+        let lean = flat.lean.deg();
+        doubts.push(
+            Finding::new(&kinds::RIM_TURNED_FLAT, "box.lean_deg", fixed(lean, 1))
+                .of(eye)
+                .limit(fixed(LEANS_DEG, 1))
+                .unit("deg")
+                .weighs(lean / 100.0)
+                .says(
+                    format!(
+                        "the rim leaned by {} degrees in its trace; the outline is of the rim turned flat",
+                        fixed(lean, 1)
+                    ),
+                    "see that the frame sat level in the tracer",
+                ),
+        );
+        let flat = EyeTrace { samples: flat.samples, heights: Some(flat.heights), ..trace.clone() };
+        return level(eye, &flat, Outline::smoothed(&flat.samples, rules.outline_noise)?, doubts);
+    }
+    level(eye, trace, smoothed, doubts)
+}
+
+/// The trace turned flat, where its rim leans by more than is left as it is.
+fn turned_flat(trace: &EyeTrace, smoothed: &Smoothed) -> Option<Flattened> {
+    let fit = trace.heights.as_ref()?.depth(&smoothed.outline, smoothed.trace_pole).ok()?;
+    trace.samples.flattened(&smoothed.outline, &fit.depth, smoothed.trace_pole, Angle::from_deg(LEANS_DEG))
+}
+
+/// The shape of a trace that lies level.
+fn level(eye: Eye, trace: &EyeTrace, smoothed: Smoothed, doubts: &mut Vec<Finding>) -> Result<Shape, NotAnOutline> {
     let outline = smoothed.outline;
     let boxed = outline.boxed();
     let circumference = outline.circumference();
@@ -323,6 +355,11 @@ fn in_space(
     let length = circumference_in_space(outline, &fit.depth);
     let frame_curve_d = fit.frame_curve_d();
     (Some(fit.depth), length, Some(frame_curve_d))
+}
+
+/// Whether the rules may cut both lenses to one shape: rims of nearly one circumference.
+fn are_one_shape(right: &Shape, left: &Shape) -> bool {
+    abs((right.circumference - left.circumference).mm()) < SAME_CIRCUMFERENCE_MM
 }
 
 fn against(right: &Shape, left: &Shape, doubts: &mut Vec<Finding>) -> outline::Difference {

@@ -488,7 +488,7 @@ fn each_kind_is_raised_by_its_own_change() {
         ),
         // Drawn in by 3 mm over some 13 mm: a wheel of 100 mm comes 0.4 mm below a chord of that length.
         ("wheel-cannot-reach", r, "", traced("hollow")),
-        ("seat-leans", r, "", traced("askew")),
+        ("rim-turned-flat", r, "12.0", traced("askew")),
         // A front of 10 D in a rim of 5 D: between half heights of 11.5 and half widths of 25 mm their depths part by 2.3 mm.
         (
             "rim-to-form",
@@ -548,6 +548,7 @@ fn each_kind_is_raised_by_its_own_change() {
         "residual-prism",
         "size-refused",
         "not-seated",
+        "seat-leans",
         "trace-radius",
         "uncut-swapped",
         "uncut-unlike-label",
