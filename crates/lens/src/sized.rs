@@ -89,32 +89,41 @@ pub fn sized(
     rules: &EdgeRules,
     wanted: Wanted,
 ) -> Result<Sized, NoSize> {
-    let at = |offset: Mm, near: Option<&Seated>| -> Result<Sized, NoSize> {
-        let outline = traced.offset(offset).map_err(|why| NoSize::Outline { offset, why })?;
-        let places = outline.places(EDGE_PLACES);
+    let on = |outline: Outline, offset: Mm, places: Places, near: Option<&Seated>| -> Result<Sized, NoSize> {
         let room = EdgeRoom::of(cutting, &places, rules.front_shoulder, rules.back_shoulder)?;
         let (apex, seated) = apex(rules.placement, &outline, &places, &room, rim, rules.gap_given, near)?;
         Ok(Sized { outline, offset, places, room, apex, seated })
+    };
+    let at = |offset: Mm, near: Option<&Seated>| -> Result<Sized, NoSize> {
+        let outline = traced.offset(offset).map_err(|why| NoSize::Outline { offset, why })?;
+        let places = outline.places(EDGE_PLACES);
+        on(outline, offset, places, near)
     };
     let (length, guess) = match wanted {
         Wanted::Offset(offset) => return at(offset, None),
         Wanted::Length { length, guess } => (length, guess),
     };
-    let mut sized = at(guess, None)?;
-    // All round, a millimetre of radius is 2 pi of length; in space a little else, which the second step knows.
+    // First on places moved out along their normals, which is quickly done: they stand a little aside of even directions.
+    let base = traced.places(EDGE_PLACES);
+    let mut sized = on(traced.clone(), guess, base.moved_out(guess), None)?;
+    // All round, a millimetre of radius is 2 pi of length; in space a little else, which the next step knows.
+    let short = |sized: &Sized| (length - sized.apex.length()).mm();
+    let next = sized.offset + Mm::new(short(&sized) / TAU);
     let mut per_mm = TAU;
+    sized = on(sized.outline, next, base.moved_out(next), sized.seated.as_ref())?;
+    let mut offset = sized.offset + Mm::new(short(&sized) / per_mm);
     for _ in 0..MOST_ROUNDS {
-        let short = (length - sized.apex.length()).mm();
-        if short.abs() <= AS_LONG {
+        let before = (sized.offset, sized.apex.length());
+        sized = at(offset, sized.seated.as_ref())?;
+        if short(&sized).abs() <= AS_LONG {
             return Ok(sized);
         }
-        let next = at(sized.offset + Mm::new(short / per_mm), sized.seated.as_ref())?;
-        let (grown, by) = ((next.apex.length() - sized.apex.length()).mm(), (next.offset - sized.offset).mm());
-        if by.abs() > 1e-6 && grown / by > 1.0 {
+        let (grown, by) = ((sized.apex.length() - before.1).mm(), (sized.offset - before.0).mm());
+        if by.abs() > 1e-4 && grown / by > 1.0 {
             per_mm = grown / by;
         }
-        sized = next;
+        offset = sized.offset + Mm::new(short(&sized) / per_mm);
     }
-    let residual = (length - sized.apex.length()).mm();
+    let residual = short(&sized);
     Err(NoLens::NotSettled { what: "a size that makes the apex as long as the rim", residual }.into())
 }

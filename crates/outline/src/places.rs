@@ -97,6 +97,25 @@ impl Places {
         }
     }
 
+    /// The places moved out along their normals, as a parallel curve has them; each step grows by the turn of the outline
+    /// over it. Directions stay those of the places they came from.
+    #[must_use]
+    pub fn moved_out(&self, by: Mm) -> Self {
+        let n = self.len();
+        let by = by.mm();
+        let turn = |i: usize| {
+            let (from, to) = (self.normal[i], self.normal[(i + 1) % n]);
+            libm::atan2(from.cross(to), from.dot(to))
+        };
+        Self {
+            x: (0..n).map(|i| self.x[i] + by * self.normal[i].x).collect(),
+            y: (0..n).map(|i| self.y[i] + by * self.normal[i].y).collect(),
+            step: (0..n).map(|i| self.step[i] + by * turn(i)).collect(),
+            t: self.t.clone(),
+            normal: self.normal.clone(),
+        }
+    }
+
     /// One place.
     #[must_use]
     pub fn at(&self, i: usize) -> Point {

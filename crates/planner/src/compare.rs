@@ -14,7 +14,7 @@ use units::{Angle, Mm, Working};
 use crate::plan::{Bench, EyePlan, LensPlan, NearMiss, Plan};
 use crate::shape::{FrameShapes, Shape};
 use crate::shelf::Shelf;
-use crate::to_figures;
+use crate::to_square_figures;
 
 /// How much smaller or larger a box is tried, mm of width and height.
 const BOX_STEP_MM: f64 = 2.0;
@@ -227,7 +227,7 @@ fn series(order: &Order, shelf: &Shelf) -> Vec<Vec<usize>> {
 }
 
 fn candidate(order: &Order, shapes: &FrameShapes, bench: &Bench<'_>, frame: Option<String>) -> Candidate {
-    let plan = to_figures(order, shapes, bench, Working::off());
+    let plan = to_square_figures(order, shapes, bench);
     let made = plan.planned().next().is_some() && plan.planned().all(|eye| eye.lens.is_some());
     let abbe = bench.rules.material(&order.lens.material).map(|m| m.abbe);
     let blur = PerEye::from_fn(|eye| plan.eyes[eye].as_ref().and_then(|e| blur(e, abbe?)));
@@ -238,7 +238,7 @@ fn candidate(order: &Order, shapes: &FrameShapes, bench: &Bench<'_>, frame: Opti
 /// The order as a supplier would make it in its material: blanks of the usual curve, as small and as thin as they may be.
 fn from_a_supplier(order: &Order, shapes: &FrameShapes, bench: &Bench<'_>) -> Option<Candidate> {
     let none = Shelf::default();
-    let wanted = to_figures(order, shapes, &Bench { shelf: Some(&none), left: None, ..*bench }, Working::off());
+    let wanted = to_square_figures(order, shapes, &Bench { shelf: Some(&none), left: None, ..*bench });
     let mut named = order.clone();
     let mut rows = Vec::new();
     for eye_plan in wanted.planned() {
@@ -285,7 +285,7 @@ fn same_blanks(one: &Plan, other: &Plan) -> bool {
 }
 
 fn no_pair(order: &Order, shapes: &FrameShapes, bench: &Bench<'_>) -> Option<Cannot> {
-    let plan = to_figures(order, shapes, bench, Working::off());
+    let plan = to_square_figures(order, shapes, bench);
     let missing = plan.planned().find(|e| e.lens.is_none())?;
     // A blank in another material is no near miss of this one.
     let own = |miss: &&NearMiss| miss.blank.material == order.lens.material;
@@ -415,6 +415,6 @@ fn remade(
         rows.push(Arc::new(blank));
     }
     let shelf = Shelf::new(rows);
-    let plan = to_figures(&named, shapes, &Bench { shelf: Some(&shelf), left: None, ..*bench }, Working::off());
+    let plan = to_square_figures(&named, shapes, &Bench { shelf: Some(&shelf), left: None, ..*bench });
     PerEye::from_fn(|eye| plan.eyes[eye].as_ref()?.lens.as_ref().map(Becomes::from))
 }

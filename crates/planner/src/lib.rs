@@ -79,7 +79,17 @@ pub fn complete(order: &Order, bench: &Bench<'_>, plan: &mut Plan) {
 /// Plans an order to its last figure and no further: many are made only to be compared, or to be made again with what is
 /// left on the shelf. [`complete()`] does the rest.
 #[must_use]
-pub fn to_figures(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: Working) -> Plan {
+pub fn to_figures(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, working: Working) -> Plan {
+    figured(order, frame, bench, working, true)
+}
+
+/// The same with lenses that are not seated, for plans that are only compared: they are cut in the size that a flat outline
+/// would want, some hundredths of a millimetre from their own.
+pub(crate) fn to_square_figures(order: &Order, frame: &FrameShapes, bench: &Bench<'_>) -> Plan {
+    figured(order, frame, bench, Working::off(), false)
+}
+
+fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: Working, seats: bool) -> Plan {
     let rules = bench.rules;
     let mut found = intake::check(order, rules);
     found.extend(frame.doubts.iter().filter(|d| d.eye.is_none_or(|eye| order.eyes.makes(eye))).cloned());
@@ -111,7 +121,7 @@ pub fn to_figures(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut wor
             if let (Some(spheric), Some(aspheric)) = (spheric, aspheric) {
                 settle(&mut eye_plan, &spheric);
                 let first_offset = bevel::first_offset(order, rules, shape);
-                match (rules.material(&order.lens.material), grown(shape, first_offset)) {
+                match (rules.material(&order.lens.material), shape.grown(first_offset)) {
                     (Some(material), Some(cut)) => {
                         eye_plan.circumference_offset =
                             eye_plan.size_offset.map(|_| cut.outline().circumference() - shape.circumference);
@@ -158,7 +168,9 @@ pub fn to_figures(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut wor
                     Some(Ok(fit)) => {
                         let fit = &fit;
                         place_again(w, order, rules, want, fit, eye_plan);
-                        let mut seated = bevel::figure(w, order, rules, eye_plan, &fit.cutting).unwrap_or_else(|no| {
+                        let seated =
+                            if seats { bevel::figure(w, order, rules, eye_plan, &fit.cutting) } else { Ok(None) };
+                        let mut seated = seated.unwrap_or_else(|no| {
                             found.push(bevel::unseated(eye, &no));
                             None
                         });
@@ -327,14 +339,6 @@ fn place_again(
         placing::vertex(w, want.eye, matrix, fit.placed.reference, want.prism, ground);
     }
     settle(eye_plan, &fit.placed);
-}
-
-/// The outline that is cut.
-fn grown(shape: &Shape, offset: Option<Mm>) -> Option<Arc<CutOutline>> {
-    match offset {
-        None => Some(Arc::clone(&shape.cut)),
-        Some(offset) => shape.outline.offset(offset).ok().map(|o| Arc::new(CutOutline::new(o))),
-    }
 }
 
 /// What was wanted, cut to the size that seats the lens.

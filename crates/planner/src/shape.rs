@@ -1,6 +1,6 @@
 //! The shapes of a frame: its traces smoothed, measured, and held against one another.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use job::rules::{RightLeft, Rules};
 use job::{Eye, Finding, PerEye, kinds};
@@ -34,6 +34,8 @@ pub struct Shape {
     pub outline: Outline,
     /// The outline sampled for cutting, where nothing is added to it.
     pub cut: Arc<CutOutline>,
+    /// The same for the outline grown by the first offset that was asked for: every order of a frame asks for the same.
+    pub grown: OnceLock<(Mm, Option<Arc<CutOutline>>)>,
     /// Its box.
     pub boxed: outline::Boxed,
     /// Its length, smoothed and flat.
@@ -153,6 +155,7 @@ impl Shape {
         let circumference = outline.circumference();
         Self {
             cut: Arc::new(CutOutline::new(outline.clone())),
+            grown: OnceLock::new(),
             boxed: outline.boxed(),
             circumference,
             circumference_raw: circumference,
@@ -168,6 +171,14 @@ impl Shape {
         }
     }
 
+    /// The outline that is cut, so much larger in radius; none where the outline has no such parallel curve.
+    pub(crate) fn grown(&self, offset: Option<Mm>) -> Option<Arc<CutOutline>> {
+        let Some(offset) = offset else { return Some(Arc::clone(&self.cut)) };
+        let grow = || self.outline.offset(offset).ok().map(|outline| Arc::new(CutOutline::new(outline)));
+        let (of, grown) = self.grown.get_or_init(|| (offset, grow()));
+        if *of == offset { grown.clone() } else { grow() }
+    }
+
     /// The fellow eye's shape: this one's mirror image.
     #[must_use]
     pub fn mirrored(&self) -> Self {
@@ -175,6 +186,7 @@ impl Shape {
         Self {
             boxed: outline.boxed(),
             cut: Arc::new(CutOutline::new(outline.clone())),
+            grown: OnceLock::new(),
             outline,
             depth: self.depth.as_ref().map(Depth::mirrored),
             mirrored: true,

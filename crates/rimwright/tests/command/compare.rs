@@ -16,6 +16,27 @@ fn shelf() -> String {
     text
 }
 
+/// The order with its size given: a comparison does not seat lenses to find it.
+const SIZED: &str = "outline_allowance_mm = 0.05\n[lens]\n";
+
+fn sized_shop() -> Shop {
+    let shop = Shop::new();
+    shop.order("order.toml", "[lens]\n", SIZED);
+    shop
+}
+
+/// Where the size is figured, rows are those of the plan but for what the seat makes of the size: some micrometres.
+#[test]
+fn a_figured_size_moves_a_row_by_micrometres() {
+    let shop = Shop::new();
+    let (all, plan) = (compared(&shop, &[]), shop.plan(&["order.toml"]));
+    for eye in ["right", "left"] {
+        let of = |v: &Value| v.as_f64().unwrap();
+        let apart = of(&all["ordered"][eye]["thickest_mm"]) - of(&plan[eye]["edge"]["thickest_mm"]);
+        assert!(apart.abs() < 2e-3, "{eye} {apart}");
+    }
+}
+
 fn compared(shop: &Shop, more: &[&str]) -> Value {
     let ran = shop.run(&[&["compare", "order.toml"], more, &["--json"]].concat());
     assert_eq!(ran.exit, 0, "{}", ran.err);
@@ -24,13 +45,14 @@ fn compared(shop: &Shop, more: &[&str]) -> Value {
 
 #[test]
 fn every_row_is_the_plan_of_its_own_order() {
-    let shop = Shop::new();
+    let shop = sized_shop();
     shop.write("shelf.csv", shelf());
     let all = compared(&shop, &[]);
     let plan = shop.plan(&["order.toml"]);
     assert_eq!(all["ordered"]["right"]["thickest_mm"], plan["right"]["edge"]["thickest_mm"]);
     // Another material: the same figures as an order for it.
-    shop.order("other.toml", "polycarbonate-1.586", "adc-1.498");
+    let other = crate::shop::ORDER.replace("[lens]\n", SIZED).replace("polycarbonate-1.586", "adc-1.498");
+    shop.write("other.toml", other);
     let other = shop.plan(&["other.toml"]);
     let rows = all["others"].as_array().unwrap();
     let row = rows.iter().find(|r| r["material"] == "adc-1.498").unwrap();
@@ -60,7 +82,7 @@ fn every_row_is_the_plan_of_its_own_order() {
 /// S11).
 #[test]
 fn blur_is_prism_over_the_abbe_number() {
-    let shop = Shop::new();
+    let shop = sized_shop();
     let all = compared(&shop, &[]);
     let left = &all["ordered"]["left"];
     let (prism, blur) = (left["edge_prism_cm_per_m"].as_f64().unwrap(), left["blur_cm_per_m"].as_f64().unwrap());
@@ -128,7 +150,7 @@ fn other_frames_are_planned_from_their_own_files() {
 
 #[test]
 fn a_little_changed_is_the_plan_of_that_blank() {
-    let shop = Shop::new();
+    let shop = sized_shop();
     let all = compared(&shop, &[]);
     let change = |what: &str, by: f64| {
         all["little_changes"]
