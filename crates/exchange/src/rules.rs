@@ -84,6 +84,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
     let groove = base.map(|b| b.groove);
     let groove_width = groove_section.mm("width_mm", SMALL, groove.map(|g| g.width));
     let groove_depth = groove_section.mm("depth_mm", SMALL, groove.map(|g| g.depth));
+    let groove_wall = groove_section.mm("wall_mm", SMALL, groove.map(|g| g.wall));
     groove_section.end();
     let wheel = bench::wheel(&section("wheel"), base.map(|b| b.wheel));
     let block = bench::block(&section("block"), base.map(|b| &b.block));
@@ -109,7 +110,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
         least: least?,
         size: size?,
         bevel: bevel?,
-        groove: Groove { width: groove_width?, depth: groove_depth? },
+        groove: Groove { width: groove_width?, depth: groove_depth?, wall: groove_wall? },
         wheel: wheel?,
         block: block?,
         placement: placement?,

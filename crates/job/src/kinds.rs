@@ -88,6 +88,7 @@ kinds! {
     NOT_SEATED = Warn "not-seated", "The search for the seat of the lens in its rim did not come to rest.", "by definition";
     SEAT_LEANS = Warn "seat-leans", "The rim would lie far askew on the lens.", "own choice";
     SHOULDERS_SHORT = Note "shoulders-short", "The edge is thinner somewhere than both least shoulders of the bevel.", "geometry; least shoulders common practice";
+    GROOVE_WALLS_THIN = Warn "groove-walls-thin", "The edge has no room for the groove and its least walls.", "geometry; least walls common practice";
     RIM_TO_FORM = Note "rim-to-form", "The bevel leaves the rim by more than it gives by itself: the rim has to be formed.", "geometry; limit own choice";
 
     // Blanks.

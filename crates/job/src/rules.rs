@@ -128,6 +128,8 @@ pub struct Groove {
     pub width: Mm,
     /// Depth.
     pub depth: Mm,
+    /// Least wall before and behind it.
+    pub wall: Mm,
 }
 
 /// `[wheel]`: the wheels of this bench's edger, and what of their size is overlooked.

@@ -1,4 +1,5 @@
-//! The bevel of the chosen lens in its rim: size, apex line, seat, visible edge, and what is to say about them.
+//! The bevel of the chosen lens in its rim, or its groove: size, the line it runs on, seat, visible edge, and what is to say
+//! about them.
 
 use job::order::BevelKind;
 use job::rules::{Rules, SizeUnit};
@@ -16,19 +17,30 @@ const LEANS_DEG: f64 = 8.0;
 /// A gap from which the rim has to be formed is told, mm: own choice.
 const TO_FORM_MM: f64 = 0.3;
 
-/// The bevel of one lens, seated in its rim.
+/// What runs round the edge of a lens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ridge {
+    /// A bevel: the line is its apex.
+    Bevel,
+    /// A groove: the line is its middle.
+    Groove,
+}
+
+/// The bevel of one lens, seated in its rim, or its groove.
 #[derive(Debug, Clone)]
 pub struct BevelPlan {
-    /// Outline, places, edge and apex line.
+    /// Which of the two.
+    pub ridge: Ridge,
+    /// Outline, places, edge, and the line: apex, or middle of the groove.
     pub sized: Sized,
-    /// Where the rim lies as seen from the lens.
-    pub seat: Seat,
+    /// Where the rim lies as seen from the lens; none for a groove.
+    pub seat: Option<Seat>,
     /// Frame curve of the rim line, D on 1.530; absent where the line tells none.
     pub frame_curve_d: Option<f64>,
     /// Bevel curve of the apex line, likewise.
     pub bevel_curve_d: Option<f64>,
-    /// Length of the rim line in space.
-    pub rim_3d: Mm,
+    /// Length of the rim line in space; none for a groove.
+    pub rim_3d: Option<Mm>,
     /// Length that the apex line was to have; absent where the size was given.
     pub wanted_3d: Option<Mm>,
     /// The edge that is seen, and what is left of the square lens; a plain V only.
@@ -46,19 +58,19 @@ pub struct FinishedPlan {
     pub mass_g: f64,
 }
 
-/// One row of the bevel, in a direction from the boxed centre.
+/// One row of the bevel or the groove, in a direction from the boxed centre.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BevelRow {
-    /// Apex, along the cutting axis from the front at the block point.
+    /// Apex or middle of the groove, along the cutting axis from the front at the block point.
     pub apex_depth: Mm,
-    /// From the apex to the front surface at the cut outline.
+    /// From there to the front surface at the cut outline.
     pub front_shoulder: Mm,
-    /// From the apex to the back surface at the cut outline.
+    /// From there to the back surface at the cut outline.
     pub back_shoulder: Mm,
     /// Visible edge; a plain V only.
     pub visible: Option<Mm>,
-    /// Apex depth less the rim's, + = apex behind the rim.
-    pub gap: Mm,
+    /// Apex depth less the rim's, + = apex behind the rim; none for a groove.
+    pub gap: Option<Mm>,
 }
 
 impl BevelPlan {
@@ -73,7 +85,7 @@ impl BevelPlan {
             front_shoulder: Mm::new(apex - sized.room.front.get(i)?),
             back_shoulder: Mm::new(sized.room.back.get(i)? - apex),
             visible: self.finished.as_ref().and_then(|f| f.visible.around.get(i).copied()).map(Mm::new),
-            gap: Mm::new(*sized.seated.as_ref()?.gap.get(i)?),
+            gap: sized.seated.as_ref().and_then(|seated| seated.gap.get(i).copied()).map(Mm::new),
         })
     }
 }
@@ -123,6 +135,9 @@ pub(crate) fn figure(
     held: &Cutting,
 ) -> Result<Option<BevelPlan>, NoSize> {
     let shape = &eye_plan.shape;
+    if order.lens.edge == EdgeKind::Groove {
+        return groove(order, rules, shape, held).map(Some);
+    }
     let (Some(rim), Some(rim_3d)) = (rim(order, shape), eye_plan.circumference_3d) else { return Ok(None) };
     let edge = EdgeRules {
         placement: Placement::Seat,
@@ -143,14 +158,39 @@ pub(crate) fn figure(
     work(w, eye_plan.eye, &sized, rim_3d, wanted_3d);
     let curve = |line: &SpaceLine| line.nearest_sphere().and_then(|s| s.curve_d());
     Ok(Some(BevelPlan {
-        seat: seated.seat,
+        ridge: Ridge::Bevel,
+        seat: Some(seated.seat),
         frame_curve_d: curve(&rim),
         bevel_curve_d: curve(&sized.apex),
-        rim_3d,
+        rim_3d: Some(rim_3d),
         wanted_3d,
         finished: None,
         sized,
     }))
+}
+
+/// The groove of a lens: along the front, through the middle of a thin edge; its least walls stand before and behind it
+/// where the edge has room for them.
+fn groove(order: &Order, rules: &Rules, shape: &Shape, held: &Cutting) -> Result<BevelPlan, NoSize> {
+    let from_middle = rules.groove.width / 2.0 + rules.groove.wall;
+    let edge = EdgeRules {
+        placement: Placement::AlongFront,
+        front_shoulder: from_middle,
+        back_shoulder: from_middle,
+        gap_given: rules.bevel.gap_given,
+    };
+    let offset = order.frame.outline_allowance.unwrap_or_default();
+    let sized = lens::sized(&shape.outline, None, held, &edge, lens::Wanted::Offset(offset))?;
+    Ok(BevelPlan {
+        ridge: Ridge::Groove,
+        sized,
+        seat: None,
+        frame_curve_d: None,
+        bevel_curve_d: None,
+        rim_3d: None,
+        wanted_3d: None,
+        finished: None,
+    })
 }
 
 /// How the size came about.
@@ -185,11 +225,16 @@ pub(crate) fn finish(
     volume_mm3: f64,
     density_g_cm3: f64,
 ) -> Result<(), lens::NoLens> {
-    if order.lens.bevel.is_some_and(|kind| kind != BevelKind::V) {
-        return Ok(());
-    }
-    let (sized, height) = (&bevel.sized, rules.bevel.height);
-    let form = EdgeForm::Bevel { angle: Angle::from_deg(rules.bevel.angle_deg), height, step: None };
+    let (form, height) = match bevel.ridge {
+        Ridge::Bevel if order.lens.bevel.is_some_and(|kind| kind != BevelKind::V) => return Ok(()),
+        Ridge::Bevel => {
+            let (angle, height) = (Angle::from_deg(rules.bevel.angle_deg), rules.bevel.height);
+            (EdgeForm::Bevel { angle, height, step: None }, height)
+        }
+        // Without a bevel the edge that is seen is the square one.
+        Ridge::Groove => (EdgeForm::Groove { width: rules.groove.width, depth: rules.groove.depth }, Mm::ZERO),
+    };
+    let sized = &bevel.sized;
     let off = lens::cut_off_mm3(held, &sized.places, &sized.room, Some(&sized.apex), form, &[])?;
     let volume_mm3 = volume_mm3 - off;
     bevel.finished = Some(FinishedPlan {
@@ -204,6 +249,26 @@ pub(crate) fn finish(
 pub(crate) fn findings(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut Vec<Finding>) {
     if let Some(squeezed) = bevel.sized.room.squeezed {
         let (thinnest, deg) = (squeezed.thinnest.mm(), squeezed.at.direction_deg());
+        if bevel.ridge == Ridge::Groove {
+            let both = (rules.groove.width + rules.groove.wall * 2.0).mm();
+            found.push(
+                Finding::new(&kinds::GROOVE_WALLS_THIN, "edge.thinnest_mm", mm2(thinnest))
+                    .of(eye)
+                    .limit(mm2(both))
+                    .unit("mm")
+                    .weighs(both - thinnest)
+                    .says(
+                        format!(
+                            "the edge is {} mm at {}: the walls beside the groove are {} mm there",
+                            mm2(thinnest),
+                            at(deg),
+                            mm2((0.5 * (thinnest - rules.groove.width.mm())).max(0.0))
+                        ),
+                        "take a thicker lens; a wall so thin breaks out",
+                    ),
+            );
+            return;
+        }
         let both = (rules.least.front_shoulder + rules.least.back_shoulder).mm();
         found.push(
             Finding::new(&kinds::SHOULDERS_SHORT, "edge.thinnest_mm", mm2(thinnest))
@@ -221,7 +286,8 @@ pub(crate) fn findings(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut V
                 ),
         );
     }
-    let tilts = [bevel.seat.tilt_x.deg(), bevel.seat.tilt_y.deg()];
+    let Some(seat) = bevel.seat else { return };
+    let tilts = [seat.tilt_x.deg(), seat.tilt_y.deg()];
     let most = if tilts[0].abs() > tilts[1].abs() { tilts[0] } else { tilts[1] };
     if most.abs() > LEANS_DEG {
         found.push(

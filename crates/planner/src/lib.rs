@@ -174,7 +174,9 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
                             found.push(bevel::unseated(eye, &no));
                             None
                         });
-                        let sized = seated.as_ref().map(|bevel| sized(want, eye_plan, &bevel.sized));
+                        // A groove takes the size that was asked.
+                        let in_rim = seated.as_ref().filter(|bevel| bevel.seat.is_some());
+                        let sized = in_rim.map(|bevel| sized(want, eye_plan, &bevel.sized));
                         if sized.is_none() {
                             eye_plan.size_offset = bevel::first_offset(order, rules, &eye_plan.shape);
                             eye_plan.circumference_offset = eye_plan

@@ -502,6 +502,13 @@ fn each_kind_is_raised_by_its_own_change() {
             "",
             both(&[("\"-1.75\"", "\"+1.75\"")], "-1.75,-1.00,70,69,2.0", "+1.75,-1.00,70,69,1.5"),
         ),
+        // 0.6 of groove and two walls of 0.5 are 1.6 mm.
+        (
+            "groove-walls-thin",
+            r,
+            "",
+            both(&[("full-rim", "nylon-cord"), ("edge = \"bevel\"", "edge = \"groove\"")], "69,2.0", "69,0.4"),
+        ),
         ("edges-apart", None, "", shelf("-1.75,-1.00,70,69,2.0", "-1.75,-1.00,70,69,4.5")),
         // 10 mm down: 3.0 and 5.0 prism dioptres by Prentice's rule, 2.0 apart.
         ("near-imbalance", None, "", order(&[("\"-1.75\"", "\"-4.00\"")])),

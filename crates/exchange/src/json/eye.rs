@@ -387,8 +387,8 @@ impl From<&EyePlan> for EyeJson {
             size: eye.size_offset.map(|offset| SizeJson {
                 offset_radius_mm: offset.into(),
                 circumference_offset_mm: eye.circumference_offset.map(Fine::from),
-                apex_3d_mm: bevel.map(|bevel| bevel.sized.apex.length().into()),
-                rim_3d_mm: bevel.map(|bevel| bevel.rim_3d.into()),
+                apex_3d_mm: bevel.filter(|bevel| bevel.seat.is_some()).map(|bevel| bevel.sized.apex.length().into()),
+                rim_3d_mm: bevel.and_then(|bevel| bevel.rim_3d).map(Fine::from),
                 wanted_3d_mm: bevel.and_then(|bevel| bevel.wanted_3d).map(Fine::from),
             }),
             prism: (&eye.prism).into(),

@@ -1,6 +1,6 @@
 //! The lens out of its blank, as JSON.
 
-use planner::bevel::BevelPlan;
+use planner::bevel::{BevelPlan, Ridge};
 use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
 use planner::{EyePlan, LensPlan};
 use schemars::JsonSchema;
@@ -245,6 +245,15 @@ struct EdgeRowJson {
     /// Apex depth less the depth of the rim as seated, + = apex behind the rim, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     gap_mm: Option<Fine>,
+    /// Middle of the groove, along the cutting axis from the front at the block point, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    groove_depth_mm: Option<Fine>,
+    /// From the middle of the groove to the front surface at the cut outline, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    groove_from_front_mm: Option<Fine>,
+    /// From the middle of the groove to the back surface at the cut outline, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    groove_from_back_mm: Option<Fine>,
 }
 
 impl EdgeJson {
@@ -263,17 +272,22 @@ impl EdgeJson {
                 .around
                 .iter()
                 .map(|row| {
-                    let bevel = bevel.and_then(|bevel| bevel.row(row.deg as u32));
+                    let of = |ridge| bevel.filter(|b| b.ridge == ridge).and_then(|b| b.row(row.deg as u32));
+                    let (apex, groove) = (of(Ridge::Bevel), of(Ridge::Groove));
+                    let bevel = apex.or(groove);
                     EdgeRowJson {
                         deg: Direction::new(row.deg),
                         square_mm: row.square.into(),
                         front_depth_mm: row.front_depth.into(),
                         back_depth_mm: row.back_depth.into(),
-                        apex_depth_mm: bevel.map(|b| b.apex_depth.into()),
-                        front_shoulder_mm: bevel.map(|b| b.front_shoulder.into()),
-                        back_shoulder_mm: bevel.map(|b| b.back_shoulder.into()),
+                        apex_depth_mm: apex.map(|b| b.apex_depth.into()),
+                        front_shoulder_mm: apex.map(|b| b.front_shoulder.into()),
+                        back_shoulder_mm: apex.map(|b| b.back_shoulder.into()),
                         visible_mm: bevel.and_then(|b| b.visible).map(Fine::from),
-                        gap_mm: bevel.map(|b| b.gap.into()),
+                        gap_mm: apex.and_then(|b| b.gap).map(Fine::from),
+                        groove_depth_mm: groove.map(|b| b.apex_depth.into()),
+                        groove_from_front_mm: groove.map(|b| b.front_shoulder.into()),
+                        groove_from_back_mm: groove.map(|b| b.back_shoulder.into()),
                     }
                 })
                 .collect(),
@@ -311,11 +325,11 @@ pub(super) struct SeatJson {
 
 impl SeatJson {
     pub(super) fn of(bevel: &BevelPlan) -> Option<Self> {
-        let seated = bevel.sized.seated.as_ref()?;
+        let (seated, seat) = (bevel.sized.seated.as_ref()?, bevel.seat?);
         Some(Self {
-            forward_mm: bevel.seat.forward.into(),
-            tilt_x_deg: Coarse::new(bevel.seat.tilt_x.deg()),
-            tilt_y_deg: Coarse::new(bevel.seat.tilt_y.deg()),
+            forward_mm: seat.forward.into(),
+            tilt_x_deg: Coarse::new(seat.tilt_x.deg()),
+            tilt_y_deg: Coarse::new(seat.tilt_y.deg()),
             gap_rms_mm: seated.gap_rms.into(),
             gap_least_rms_mm: seated.gap_least_rms.into(),
             gap_greatest_mm: seated.gap_greatest.into(),

@@ -204,7 +204,7 @@ fn rules() -> Rules {
         },
         size: Size { unit: SizeUnit::Radius, step: Mm::new(0.05), right_left: RightLeft::Own, longer_3d: Vec::new() },
         bevel: Bevel { angle_deg: 115.0, height: Mm::new(0.7), safety: nil, gap_given: Mm::new(0.03) },
-        groove: Groove { width: Mm::new(0.6), depth: Mm::new(0.6) },
+        groove: Groove { width: Mm::new(0.6), depth: Mm::new(0.6), wall: Mm::new(0.5) },
         wheel: Wheels { rough: Mm::new(100.0), bevel: Mm::new(100.0), left: nil, thinned: nil },
         block: Block {
             axis: CuttingAxis::LensAxis,

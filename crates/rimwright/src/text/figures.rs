@@ -3,6 +3,7 @@
 use job::prescription::InUp;
 use job::{Eye, Rules};
 use planner::Plan;
+use planner::bevel::{BevelRow, Ridge};
 use planner::plan::{EyePlan, PairPlan};
 
 use super::page::Page;
@@ -43,7 +44,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
     });
     row("rim, apex in space", &|e| {
         let bevel = bevel(e)?;
-        Some(format!("{}, {}", two(bevel.rim_3d.mm()), two(bevel.sized.apex.length().mm())))
+        Some(format!("{}, {}", two(bevel.rim_3d?.mm()), two(bevel.sized.apex.length().mm())))
     });
     row("margin", &|e| {
         let cover = &e.lens.as_ref()?.coverage;
@@ -59,14 +60,17 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         let edge = &e.lens.as_ref()?.edge;
         Some(format!("{} at {}", two(edge.thickest.mm()), at(edge.thickest_deg)))
     });
-    row("front shoulder", &|e| {
-        let rows: Vec<f64> =
-            (0..360).step_by(5).filter_map(|deg| Some(bevel(e)?.row(deg)?.front_shoulder.mm())).collect();
-        let (least, most) = rows.iter().fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), &r| (a.min(r), b.max(r)));
-        (!rows.is_empty()).then(|| format!("{} to {}", two(least), two(most)))
-    });
+    let shoulders = |e: &EyePlan, ridge: Ridge, of: &dyn Fn(BevelRow) -> units::Mm| {
+        let bevel = bevel(e).filter(|bevel| bevel.ridge == ridge)?;
+        let rows = (0..360).step_by(5).filter_map(|deg| Some(of(bevel.row(deg)?).mm()));
+        let (least, most) = rows.fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), row| (a.min(row), b.max(row)));
+        Some(format!("{} to {}", two(least), two(most)))
+    };
+    row("front shoulder", &|e| shoulders(e, Ridge::Bevel, &|row| row.front_shoulder));
+    row("groove from front", &|e| shoulders(e, Ridge::Groove, &|row| row.front_shoulder));
+    row("groove from back", &|e| shoulders(e, Ridge::Groove, &|row| row.back_shoulder));
     row("visible edge", &|e| {
-        let visible = &bevel(e)?.finished.as_ref()?.visible;
+        let visible = &bevel(e).filter(|bevel| bevel.ridge == Ridge::Bevel)?.finished.as_ref()?.visible;
         Some(format!(
             "{} at {} to {} at {}",
             two(visible.thinnest.mm()),
