@@ -1,13 +1,15 @@
 //! The edge unrolled, at true size both ways: length along it is arc length of the cut outline from the nasal end of the
 //! horizontal centreline over the top, so that nose, top, temple and bottom of both eyes stand under one another.
 //!
-//! The left strip runs 180, 090, 000, 270, 180. No bevel is drawn: the strip shows the square edge.
+//! The left strip runs 180, 090, 000, 270, 180. The edge is the square one; on it run the apex of the bevel and the rim as
+//! seated, or the middle of a groove.
 
 use job::Eye;
+use planner::bevel::{BevelPlan, Ridge};
 use planner::{EyePlan, LensPlan, Plan};
 
 use crate::label::{Label, Place, Sign};
-use crate::lines::{self, CENTRE, EDGE, MARK, PALE, THIN};
+use crate::lines::{self, CENTRE, EDGE, MARK, PALE, RIM, THIN};
 use crate::scene::{Anchor, Ink, Scene, Spot, Weight, spot};
 use crate::sheet::{LABEL, Sheet, TEXT};
 use crate::unrolled::Unrolled;
@@ -23,6 +25,10 @@ const AFTER: f64 = 9.0;
 const OVER: f64 = 15.5;
 /// From a strip's lowest line to the end of its part: the scale, two rows of figures.
 const UNDER: f64 = 18.0;
+/// One more row.
+const ROW: f64 = 4.6;
+/// Length along the edge from one mark of the apex line to the next.
+const APEX_STEP: f64 = 2.5;
 
 /// The edge of both eyes, or of the one that is made; none without a blank.
 #[must_use]
@@ -32,18 +38,22 @@ pub fn edge(plan: &Plan) -> Option<Scene> {
     let longest = strips.iter().map(|s| s.unrolled.whole).fold(0.0, f64::max);
     let first = strips.first()?;
     let width = (START + longest + AFTER).max(SHEET);
-    let parts: f64 = strips.iter().map(|s| OVER + s.high() + UNDER).sum();
-    let height = 12.0 + parts + 15.0 + title_block::HIGH + 4.0;
+    let parts: f64 = strips.iter().map(|s| OVER + s.high() + s.under()).sum();
+    let more = if strips.iter().any(|s| s.lens.bevel.is_some()) { ROW } else { 0.0 };
+    let height = 12.0 + parts + 15.0 + more + title_block::HIGH + 4.0;
     let mut sheet = Sheet::new(width, height);
     let words = "Read from the nose, over the top, to the temple, and back underneath. The front of the lens is up.";
     sheet.words(spot(START, 7.5), Anchor::Start, TEXT, Ink::Ink2, Weight::Regular, words);
     let mut y = 12.0;
     for strip in &strips {
         draw(&mut sheet, strip, y + OVER);
-        y += OVER + strip.high() + UNDER;
+        y += OVER + strip.high() + strip.under();
     }
     title_block::scale_bar(&mut sheet, spot(START, y + 7.5));
     legend(&mut sheet, spot(START + 60.0, y + 8.2));
+    if let Some(bevel) = strips.iter().find_map(|s| s.lens.bevel.as_ref()) {
+        ridge_legend(&mut sheet, spot(START + 60.0, y + 13.0), bevel);
+    }
     let number = plan.number.as_str();
     let view = match strips.as_slice() {
         [_, _] => "The edge of both eyes, unrolled".to_owned(),
@@ -82,6 +92,24 @@ impl<'a> Strip<'a> {
         (self.depths.1 - self.depths.0).max(0.0)
     }
 
+    /// What stands beneath it.
+    fn under(&self) -> f64 {
+        UNDER + if self.lens.bevel.is_some() { 2.0 * ROW } else { 0.0 }
+    }
+
+    /// Apex of the bevel or middle of the groove along the edge, and the rim beside it where the lens is seated.
+    fn ridge(&self) -> Vec<(f64, (f64, Option<f64>))> {
+        let Some(bevel) = &self.lens.bevel else { return Vec::new() };
+        let row = |deg: u32| {
+            let row = bevel.row(deg)?;
+            let apex = row.apex_depth.mm();
+            Some((self.unrolled.along(f64::from(deg)), (apex, row.gap.map(|gap| apex - gap.mm()))))
+        };
+        let mut ridge: Vec<_> = (0..360).filter_map(row).collect();
+        ridge.sort_by(|a, b| a.0.total_cmp(&b.0));
+        ridge
+    }
+
     fn description(&self) -> String {
         let edge = &self.lens.edge;
         format!(
@@ -112,6 +140,7 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
     sheet.line(&[spot(end, top - 2.4), spot(end, foot)], CENTRE);
     sheet.line(&front, EDGE);
     sheet.line(&back, EDGE);
+    ridge(sheet, strip, left, &y);
     marks::eye(sheet, spot(4.0, top + 0.5 * strip.high() - 5.0), strip.plan.eye, 7.0);
     let round = top + 0.5 * strip.high() + 5.6;
     let words = format!("{} round", figure::length(strip.unrolled.whole));
@@ -119,6 +148,30 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
     places(sheet, strip, top - 11.5);
     rows(sheet, strip, foot);
     flags(sheet, strip, top, &y);
+}
+
+/// The apex as small triangles, a groove as small squares; the rim as the chain of a neighbour.
+fn ridge(sheet: &mut Sheet, strip: &Strip<'_>, left: f64, y: &dyn Fn(f64) -> f64) {
+    let ridge = strip.ridge();
+    let rim: Vec<Spot> = ridge.iter().filter_map(|&(along, (_, rim))| Some(spot(left + along, y(rim?)))).collect();
+    sheet.line(&rim, lines::as_wide(RIM, 0.2));
+    let groove = strip.lens.bevel.as_ref().is_some_and(|bevel| bevel.ridge == Ridge::Groove);
+    let mut next = 0.0;
+    for &(along, (apex, _)) in &ridge {
+        if along >= next {
+            ridge_mark(sheet, spot(left + along, y(apex)), groove);
+            next += APEX_STEP;
+        }
+    }
+}
+
+fn ridge_mark(sheet: &mut Sheet, at: Spot, groove: bool) {
+    let corners: Vec<Spot> = if groove {
+        [(-0.35, -0.35), (0.35, -0.35), (0.35, 0.35), (-0.35, 0.35)].map(|(x, y)| at.by(x, y)).to_vec()
+    } else {
+        [(-0.5, 0.4), (0.5, 0.4), (0.0, -0.5)].map(|(x, y)| at.by(x, y)).to_vec()
+    };
+    sheet.area(&corners, Some(Ink::Mark), None);
 }
 
 /// Nose, top, temple, bottom, nose.
@@ -150,6 +203,16 @@ fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
     sheet.line(&[spot(START, y), spot(end, y)], lines::in_ink(PALE, Ink::Ink));
     for (words, down) in [("at", 5.0), ("square edge", 9.6)] {
         sheet.words(spot(START - 4.5, y + down), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
+    }
+    let row = |deg: f64| strip.lens.bevel.as_ref()?.row(deg.round() as u32 % 360);
+    if let Some(bevel) = &strip.lens.bevel {
+        let (before, behind) = match bevel.ridge {
+            Ridge::Bevel => ("front shoulder", "back shoulder"),
+            Ridge::Groove => ("to the front", "to the back"),
+        };
+        for (words, down) in [(before, 9.6 + ROW), (behind, 9.6 + 2.0 * ROW)] {
+            sheet.words(spot(START - 4.5, y + down), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
+        }
     }
     let named: Vec<(f64, f64)> = (0..=12)
         .map(|i| {
@@ -183,6 +246,11 @@ fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
         let (extreme, heavy) = (mm == least || mm == most, mm == most);
         let weight = if extreme { Weight::SemiBold } else { Weight::Regular };
         sheet.words(spot(x, y + 9.6), Anchor::Middle, TEXT, Ink::Ink, weight, words);
+        for (down, before) in [(9.6 + ROW, true), (9.6 + 2.0 * ROW, false)] {
+            let Some(row) = row(deg) else { continue };
+            let mm = if before { row.front_shoulder.mm() } else { row.back_shoulder.mm() };
+            sheet.words(spot(x, y + down), Anchor::Middle, LABEL, Ink::Ink, Weight::Regular, figure::thickness(mm));
+        }
         if extreme {
             let stroke = lines::as_wide(MARK, if heavy { 0.6 } else { 0.2 });
             sheet.line(&[spot(x - half - 0.4, y + 10.7), spot(x + half + 0.4, y + 10.7)], stroke);
@@ -224,6 +292,18 @@ fn flags(sheet: &mut Sheet, strip: &Strip<'_>, top: f64, y: &dyn Fn(f64) -> f64)
             .collect();
         let at = spot(x, top - 5.2);
         sheet.label(&Label::of(TEXT, Ink::Ink, words).sign(sign).leads_to(at, 0.0), &places);
+    }
+}
+
+fn ridge_legend(sheet: &mut Sheet, at: Spot, bevel: &BevelPlan) {
+    for along in [0.0, 4.5, 9.0] {
+        ridge_mark(sheet, at.by(along, -0.9), bevel.ridge == Ridge::Groove);
+    }
+    let words = if bevel.ridge == Ridge::Groove { "middle of the groove" } else { "bevel apex" };
+    sheet.words(at.by(11.0, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, words);
+    if bevel.seat.is_some() {
+        sheet.line(&[at.by(40.0, -0.9), at.by(54.0, -0.9)], lines::as_wide(RIM, 0.2));
+        sheet.words(at.by(56.0, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, "rim, as seated");
     }
 }
 

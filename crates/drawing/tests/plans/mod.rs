@@ -211,7 +211,7 @@ pub fn jobs() -> Vec<Job> {
         },
         Job {
             name: "wrapped",
-            face_form: "face_form_deg = 9.0\npantoscopic_deg = 8.0\noutline_allowance_mm = 0.30\n",
+            face_form: "face_form_deg = 9.0\npantoscopic_deg = 8.0\noutline_allowance_mm = 0.30\nframe_curve_d = 8.0\n",
             right: "sphere_d = \"plano\", cylinder_d = \"-0.50\", axis_deg = 12.5",
             left: "sphere_d = \"+0.25\", cylinder_d = \"-0.75\", axis_deg = 170",
             shape: || Outline::rounded_rectangle(Mm::new(58.0), Mm::new(36.0), Mm::new(3.0)).unwrap(),
@@ -222,6 +222,7 @@ pub fn jobs() -> Vec<Job> {
             ..plain()
         },
         Job { name: "ellipse", shape: || Outline::ellipse(Mm::new(25.0), Mm::new(19.0)).unwrap(), ..plain() },
+        Job { name: "seated", face_form: "frame_curve_d = 5.0\n", ..plain() },
         Job {
             name: "even",
             right: "sphere_d = \"plano\", cylinder_d = \"none\"",
