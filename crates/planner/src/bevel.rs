@@ -4,12 +4,14 @@
 use job::order::BevelKind;
 use job::rules::{Rules, SizeUnit};
 use job::{EdgeKind, Eye, Finding, FrameMaterial, Mounting, Order, kinds};
-use lens::{Cutting, EDGE_PLACES, EdgeForm, EdgeRules, NoSize, Placement, Seat, Sized, VisibleEdge};
+use lens::{
+    BevelWheel, Cutting, EDGE_PLACES, EdgeForm, EdgePlace, EdgeRules, NoSize, Placement, Seat, Sized, VisibleEdge,
+};
 use outline::{Depth, SpaceLine};
 use units::{Angle, Mm, Working, step};
 
 use crate::plan::EyePlan;
-use crate::said::{at, fixed, mm2, signed2};
+use crate::said::{at, fixed, mm1, mm2, signed2};
 use crate::shape::Shape;
 
 /// A turn of the rim beyond this is told, degrees: design.
@@ -287,6 +289,7 @@ pub(crate) fn findings(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut V
         );
     }
     let Some(seat) = bevel.seat else { return };
+    thinned(eye, bevel, rules, found);
     let tilts = [seat.tilt_x.deg(), seat.tilt_y.deg()];
     let most = if tilts[0].abs() > tilts[1].abs() { tilts[0] } else { tilts[1] };
     if most.abs() > LEANS_DEG {
@@ -322,6 +325,40 @@ pub(crate) fn findings(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut V
                 .says(
                     format!("the bevel would stand {} mm {stands} the rim at {}{curves}", mm2(gap.abs()), at(deg)),
                     "form the rim to the bevel before mounting, or take a lens nearer to the frame curve",
+                ),
+        );
+    }
+}
+
+/// Where the apex runs steeply round the edge, the wheel's own groove cuts the bevel lower.
+fn thinned(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut Vec<Finding>) {
+    let (places, apex) = (&bevel.sized.places, bevel.sized.apex.depths());
+    let wheel = BevelWheel {
+        radius: rules.wheel.bevel / 2.0,
+        angle: Angle::from_deg(rules.bevel.angle_deg),
+        height: rules.bevel.height,
+    };
+    // Every other place tells the lowering to a few micrometres.
+    let line: Vec<EdgePlace> = (0..places.len())
+        .step_by(2)
+        .map(|i| EdgePlace { at: places.at(i), normal: places.normal[i], apex_depth: Mm::new(apex[i]) })
+        .collect();
+    let Some((most, place)) = lens::most_lowered(&line, &lens::bevel_lowered(&line, &wheel)) else { return };
+    if most > rules.wheel.thinned {
+        found.push(
+            Finding::new(&kinds::BEVEL_THINNED, "bevel.lowered_mm", mm2(most.mm()))
+                .of(eye)
+                .limit(mm2(rules.wheel.thinned.mm()))
+                .unit("mm")
+                .weighs(most.mm())
+                .says(
+                    format!(
+                        "the bevel runs so steeply that a wheel of {} mm cuts it {} mm lower at {}",
+                        mm1(rules.wheel.bevel.mm()),
+                        mm2(most.mm()),
+                        at(place.direction_deg())
+                    ),
+                    "look at the bevel there after the first cut; a smaller wheel or a flatter bevel curve leaves more",
                 ),
         );
     }
