@@ -33,8 +33,8 @@ const NEARLY_STAYS: f64 = 1e-3;
 const COARSE: usize = 4;
 const MOST_ROUNDS: usize = 40;
 
-/// A Newton step shorter than this, mm at the rim, is the last.
-const LAST_STEP: f64 = 1e-10;
+/// A Newton step shorter than this, mm at the rim, is the last: what is left is its square.
+const LAST_STEP: f64 = 1e-7;
 const MOST_STEPS: usize = 200;
 /// The least pull on a step, as a share of what a place counts.
 const LEAST_PULL: f64 = 1e-10;
@@ -295,27 +295,33 @@ impl Matched {
     fn slopes(&self, bounds: &Bounds<'_>, c: f64, q: [f64; 3]) -> (f64, [f64; 3], [f64; 6]) {
         let turn = Turn::of(q);
         let (mut value, mut gradient, mut hessian) = (0.0, [0.0; 3], [0.0; 6]);
-        for i in 0..self.weight.len() {
-            let w = self.weight[i];
-            let (depth, by_x, by_y) = turn.depth(self.x[i], self.y[i], self.depth[i]);
+        // Depth and its slopes are linear in the place: −forward + a·place, b·place, e·place.
+        let Turn { sin_x, cos_x, sin_y, cos_y } = turn;
+        let (ay, ad) = (-sin_x * cos_y, cos_x * cos_y);
+        let (ey, ed) = (sin_x * sin_y, -cos_x * sin_y);
+        let places = self.x.iter().zip(&self.y).zip(&self.depth).zip(&self.weight);
+        for ((((x, y), d), &w), (&least, &most)) in places.zip(bounds.least.iter().zip(bounds.most)) {
+            let depth = x * sin_y + y * ay + d * ad;
+            let by_x = -(y * ad + d * -ay);
+            let by_y = x * cos_y + y * ey + d * ed;
             let s = depth - q[0];
             let free = s - c;
-            let apex = free.max(bounds.least[i]).min(bounds.most[i]);
+            let apex = free.max(least).min(most);
             let off = s - apex;
             value += w * (off * off + 2.0 * c * apex);
-            let slope = if apex == free { 2.0 * c } else { 2.0 * off } * w;
+            let fixed = apex != free;
+            let slope = 2.0 * w * if fixed { off } else { c };
             gradient[0] -= slope;
             gradient[1] += slope * by_x;
             gradient[2] += slope * by_y;
-            if apex != free {
-                let w = 2.0 * w;
-                hessian[0] += w;
-                hessian[1] -= w * by_x;
-                hessian[2] -= w * by_y;
-                hessian[3] += w * by_x * by_x;
-                hessian[4] += w * by_x * by_y;
-                hessian[5] += w * by_y * by_y;
-            }
+            let w = if fixed { 2.0 * w } else { 0.0 };
+            let (wx, wy) = (w * by_x, w * by_y);
+            hessian[0] += w;
+            hessian[1] -= wx;
+            hessian[2] -= wy;
+            hessian[3] += wx * by_x;
+            hessian[4] += wx * by_y;
+            hessian[5] += wy * by_y;
         }
         (value, gradient, hessian)
     }
@@ -426,7 +432,7 @@ fn best(matched: &Matched, bounds: &Bounds<'_>, front: &[f64], gap_given: f64, l
 }
 
 /// A zero found to this is found, mm of gap or shoulder.
-const ZERO: f64 = 1e-8;
+const ZERO: f64 = 1e-7;
 
 /// The c near a known one at which a growing quantity is zero: a bracket first, a thousandth to its side and wider.
 fn close_by(

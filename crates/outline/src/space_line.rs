@@ -94,28 +94,33 @@ impl SpaceLine {
         let (n, m) = (self.depth.len(), other.depth.len());
         let scale = self.along[n] / other.along[m];
         let mut out = [Vec::with_capacity(m), Vec::with_capacity(m), Vec::with_capacity(m)];
+        // One place before the first and two after the last, so that four neighbours are a slice everywhere.
         let whole = self.along[n];
-        // Place i, any integer, and the length up to it.
-        let place = |i: isize| i.rem_euclid(n as isize) as usize;
-        let length = |i: isize| self.along[place(i)] + whole * i.div_euclid(n as isize) as f64;
+        let round = |column: &[f64], turn: f64| -> Vec<f64> {
+            let mut more = Vec::with_capacity(n + 3);
+            more.push(column[n - 1] - turn);
+            more.extend_from_slice(&column[..n]);
+            more.extend([column[0] + turn, column[1] + turn]);
+            more
+        };
+        let along = round(&self.along, whole);
+        let columns = [&self.x, &self.y, &self.depth].map(|column| round(column, 0.0));
         let mut k = 0;
-        for along in &other.along[..m] {
-            let at = along * scale;
+        for at in other.along[..m].iter().map(|along| along * scale) {
             while k + 1 < n && self.along[k + 1] <= at {
                 k += 1;
             }
-            let s: [f64; 4] = core::array::from_fn(|j| length(k as isize + j as isize - 1));
-            let mut weight = [1.0; 4];
-            for (j, w) in weight.iter_mut().enumerate() {
-                for l in 0..4 {
-                    if l != j {
-                        *w *= (at - s[l]) / (s[j] - s[l]);
-                    }
-                }
-            }
-            let index: [usize; 4] = core::array::from_fn(|j| place(k as isize + j as isize - 1));
-            for (out, column) in out.iter_mut().zip([&self.x, &self.y, &self.depth]) {
-                out.push((0..4).map(|j| weight[j] * column[index[j]]).sum());
+            let s = &along[k..k + 4];
+            let from = [at - s[0], at - s[1], at - s[2], at - s[3]];
+            let weight = [
+                from[1] * from[2] * from[3] / ((s[0] - s[1]) * (s[0] - s[2]) * (s[0] - s[3])),
+                from[0] * from[2] * from[3] / ((s[1] - s[0]) * (s[1] - s[2]) * (s[1] - s[3])),
+                from[0] * from[1] * from[3] / ((s[2] - s[0]) * (s[2] - s[1]) * (s[2] - s[3])),
+                from[0] * from[1] * from[2] / ((s[3] - s[0]) * (s[3] - s[1]) * (s[3] - s[2])),
+            ];
+            for (out, column) in out.iter_mut().zip(&columns) {
+                let c = &column[k..k + 4];
+                out.push(weight[0] * c[0] + weight[1] * c[1] + weight[2] * c[2] + weight[3] * c[3]);
             }
         }
         out
