@@ -334,7 +334,7 @@ impl Lens {
 }
 
 /// A corrected thickness is met to this, mm.
-const CORRECTED: f64 = 1e-12;
+const CORRECTED: f64 = 2e-13;
 /// A correction that changes by less than this, mm, tells nothing more of how the thickness grows with it.
 const SECANT: f64 = 1e-6;
 /// Turns of the secant rule; three or four do.
