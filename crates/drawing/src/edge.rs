@@ -4,8 +4,8 @@
 //! The left strip runs 180, 090, 000, 270, 180. The edge is the square one; on it run the apex of the bevel and the rim as
 //! seated, or the middle of a groove.
 
-use job::Eye;
-use planner::bevel::{BevelPlan, Ridge};
+use job::{EdgeKind, Eye};
+use planner::edge_line::EdgeLinePlan;
 use planner::{EyePlan, LensPlan, Plan};
 
 use crate::label::{Label, Place, Sign};
@@ -39,7 +39,7 @@ pub fn edge(plan: &Plan) -> Option<Scene> {
     let first = strips.first()?;
     let width = (START + longest + AFTER).max(SHEET);
     let parts: f64 = strips.iter().map(|s| OVER + s.high() + s.under()).sum();
-    let more = if strips.iter().any(|s| s.lens.bevel.is_some()) { ROW } else { 0.0 };
+    let more = if strips.iter().any(|s| s.lens.edge_line.is_some()) { ROW } else { 0.0 };
     let height = 12.0 + parts + 15.0 + more + title_block::HIGH + 4.0;
     let mut sheet = Sheet::new(width, height);
     let words = "Read from the nose, over the top, to the temple, and back underneath. The front of the lens is up.";
@@ -51,8 +51,8 @@ pub fn edge(plan: &Plan) -> Option<Scene> {
     }
     title_block::scale_bar(&mut sheet, spot(START, y + 7.5));
     legend(&mut sheet, spot(START + 60.0, y + 8.2));
-    if let Some(bevel) = strips.iter().find_map(|s| s.lens.bevel.as_ref()) {
-        ridge_legend(&mut sheet, spot(START + 60.0, y + 13.0), bevel);
+    if let Some(bevel) = strips.iter().find_map(|s| s.lens.edge_line.as_ref()) {
+        line_legend(&mut sheet, spot(START + 60.0, y + 13.0), bevel);
     }
     let number = plan.number.as_str();
     let view = match strips.as_slice() {
@@ -94,20 +94,20 @@ impl<'a> Strip<'a> {
 
     /// What stands beneath it.
     fn under(&self) -> f64 {
-        UNDER + if self.lens.bevel.is_some() { 2.0 * ROW } else { 0.0 }
+        UNDER + if self.lens.edge_line.is_some() { 2.0 * ROW } else { 0.0 }
     }
 
     /// Apex of the bevel or middle of the groove along the edge, and the rim beside it where the lens is seated.
-    fn ridge(&self) -> Vec<(f64, (f64, Option<f64>))> {
-        let Some(bevel) = &self.lens.bevel else { return Vec::new() };
+    fn line(&self) -> Vec<(f64, (f64, Option<f64>))> {
+        let Some(plan) = &self.lens.edge_line else { return Vec::new() };
         let row = |deg: u32| {
-            let row = bevel.row(deg)?;
-            let apex = row.apex_depth.mm();
+            let row = plan.row(deg)?;
+            let apex = row.depth.mm();
             Some((self.unrolled.along(f64::from(deg)), (apex, row.gap.map(|gap| apex - gap.mm()))))
         };
-        let mut ridge: Vec<_> = (0..360).filter_map(row).collect();
-        ridge.sort_by(|a, b| a.0.total_cmp(&b.0));
-        ridge
+        let mut line: Vec<_> = (0..360).filter_map(row).collect();
+        line.sort_by(|a, b| a.0.total_cmp(&b.0));
+        line
     }
 
     fn description(&self) -> String {
@@ -140,7 +140,7 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
     sheet.line(&[spot(end, top - 2.4), spot(end, foot)], CENTRE);
     sheet.line(&front, EDGE);
     sheet.line(&back, EDGE);
-    ridge(sheet, strip, left, &y);
+    edge_line(sheet, strip, left, &y);
     marks::eye(sheet, spot(4.0, top + 0.5 * strip.high() - 5.0), strip.plan.eye, 7.0);
     let round = top + 0.5 * strip.high() + 5.6;
     let words = format!("{} round", figure::length(strip.unrolled.whole));
@@ -151,21 +151,21 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
 }
 
 /// The apex as small triangles, a groove as small squares; the rim as the chain of a neighbour.
-fn ridge(sheet: &mut Sheet, strip: &Strip<'_>, left: f64, y: &dyn Fn(f64) -> f64) {
-    let ridge = strip.ridge();
-    let rim: Vec<Spot> = ridge.iter().filter_map(|&(along, (_, rim))| Some(spot(left + along, y(rim?)))).collect();
+fn edge_line(sheet: &mut Sheet, strip: &Strip<'_>, left: f64, y: &dyn Fn(f64) -> f64) {
+    let line = strip.line();
+    let rim: Vec<Spot> = line.iter().filter_map(|&(along, (_, rim))| Some(spot(left + along, y(rim?)))).collect();
     sheet.line(&rim, lines::as_wide(RIM, 0.2));
-    let groove = strip.lens.bevel.as_ref().is_some_and(|bevel| bevel.ridge == Ridge::Groove);
+    let groove = strip.lens.edge_line.as_ref().is_some_and(|plan| plan.edge == EdgeKind::Groove);
     let mut next = 0.0;
-    for &(along, (apex, _)) in &ridge {
+    for &(along, (apex, _)) in &line {
         if along >= next {
-            ridge_mark(sheet, spot(left + along, y(apex)), groove);
+            line_mark(sheet, spot(left + along, y(apex)), groove);
             next += APEX_STEP;
         }
     }
 }
 
-fn ridge_mark(sheet: &mut Sheet, at: Spot, groove: bool) {
+fn line_mark(sheet: &mut Sheet, at: Spot, groove: bool) {
     let corners: Vec<Spot> = if groove {
         [(-0.35, -0.35), (0.35, -0.35), (0.35, 0.35), (-0.35, 0.35)].map(|(x, y)| at.by(x, y)).to_vec()
     } else {
@@ -204,11 +204,11 @@ fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
     for (words, down) in [("at", 5.0), ("square edge", 9.6)] {
         sheet.words(spot(START - 4.5, y + down), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
     }
-    let row = |deg: f64| strip.lens.bevel.as_ref()?.row(deg.round() as u32 % 360);
-    if let Some(bevel) = &strip.lens.bevel {
-        let (before, behind) = match bevel.ridge {
-            Ridge::Bevel => ("front shoulder", "back shoulder"),
-            Ridge::Groove => ("to the front", "to the back"),
+    let row = |deg: f64| strip.lens.edge_line.as_ref()?.row(deg.round() as u32 % 360);
+    if let Some(line) = &strip.lens.edge_line {
+        let (before, behind) = match line.edge {
+            EdgeKind::Groove => ("to the front", "to the back"),
+            _ => ("front shoulder", "back shoulder"),
         };
         for (words, down) in [(before, 9.6 + ROW), (behind, 9.6 + 2.0 * ROW)] {
             sheet.words(spot(START - 4.5, y + down), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
@@ -248,7 +248,7 @@ fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
         sheet.words(spot(x, y + 9.6), Anchor::Middle, TEXT, Ink::Ink, weight, words);
         for (down, before) in [(9.6 + ROW, true), (9.6 + 2.0 * ROW, false)] {
             let Some(row) = row(deg) else { continue };
-            let mm = if before { row.front_shoulder.mm() } else { row.back_shoulder.mm() };
+            let mm = if before { row.to_front.mm() } else { row.to_back.mm() };
             sheet.words(spot(x, y + down), Anchor::Middle, LABEL, Ink::Ink, Weight::Regular, figure::thickness(mm));
         }
         if extreme {
@@ -295,13 +295,13 @@ fn flags(sheet: &mut Sheet, strip: &Strip<'_>, top: f64, y: &dyn Fn(f64) -> f64)
     }
 }
 
-fn ridge_legend(sheet: &mut Sheet, at: Spot, bevel: &BevelPlan) {
+fn line_legend(sheet: &mut Sheet, at: Spot, line: &EdgeLinePlan) {
     for along in [0.0, 4.5, 9.0] {
-        ridge_mark(sheet, at.by(along, -0.9), bevel.ridge == Ridge::Groove);
+        line_mark(sheet, at.by(along, -0.9), line.edge == EdgeKind::Groove);
     }
-    let words = if bevel.ridge == Ridge::Groove { "middle of the groove" } else { "bevel apex" };
+    let words = if line.edge == EdgeKind::Groove { "middle of the groove" } else { "bevel apex" };
     sheet.words(at.by(11.0, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, words);
-    if bevel.seat.is_some() {
+    if line.seat.is_some() {
         sheet.line(&[at.by(40.0, -0.9), at.by(54.0, -0.9)], lines::as_wide(RIM, 0.2));
         sheet.words(at.by(56.0, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, "rim, as seated");
     }

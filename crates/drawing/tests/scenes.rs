@@ -250,7 +250,7 @@ fn the_edge_is_as_long_as_its_outline_and_as_thick_as_its_plan() {
 /// Every mark of the apex (of a groove's middle) stands where the plan's line runs at its own length along the edge: between
 /// the surfaces, each as far off as the row of that place says.
 #[test]
-fn the_ridge_runs_where_the_plan_has_it() {
+fn the_line_on_the_edge_runs_where_the_plan_has_it() {
     let mut marks_seen = 0;
     for job in plans::jobs() {
         let plan = job.plan();
@@ -259,7 +259,7 @@ fn the_ridge_runs_where_the_plan_has_it() {
         let tints: Vec<&Path> = paths(&scene).filter(|p| p.fill == Some(Ink::Water)).collect();
         for (strip, eye) in tints.iter().zip(&eyes) {
             let lens = eye.lens.as_ref().expect("filtered");
-            let Some(bevel) = &lens.bevel else { continue };
+            let Some(line) = &lens.edge_line else { continue };
             let f = extent(&strip.runs[0].spots);
             let outline = lens.cut.outline();
             let (lengths, round) = (outline.lengths(), outline.circumference().mm());
@@ -267,17 +267,16 @@ fn the_ridge_runs_where_the_plan_has_it() {
             let highest = lens.edge.around.iter().map(|r| r.front_depth.mm()).fold(f64::INFINITY, f64::min);
             for mark in paths(&scene).filter(|p| p.fill == Some(Ink::Mark)) {
                 let m = extent(&mark.runs[0].spots);
-                let y =
-                    if bevel.ridge == planner::bevel::Ridge::Groove { 0.5 * (m.top + m.bottom) } else { m.top + 0.5 };
+                let y = if line.edge == job::EdgeKind::Groove { 0.5 * (m.top + m.bottom) } else { m.top + 0.5 };
                 if m.top < f.top - 1.0 || m.bottom > f.bottom + 1.0 {
                     continue;
                 }
                 let along = 0.5 * (m.left + m.right) - f.left;
                 let up_to = if eye.eye == job::Eye::Right { along } else { (half - along).rem_euclid(round) };
                 let deg = lengths.at(units::Mm::new(up_to)).to_degrees().round() as u32 % 360;
-                let row = bevel.row(deg).expect("every degree");
+                let row = line.row(deg).expect("every degree");
                 // Rows of the plan stand every 5 degrees: the highest of them is the strip's top to some hundredths.
-                assert!((y - f.top + highest - row.apex_depth.mm()).abs() < 0.03, "{} {} {deg}", job.name, eye.eye);
+                assert!((y - f.top + highest - row.depth.mm()).abs() < 0.03, "{} {} {deg}", job.name, eye.eye);
                 marks_seen += 1;
             }
         }

@@ -1,4 +1,5 @@
-//! What one lens costs: edge, extremes, coverage, whole lens, volume, and the outline that all blanks share.
+//! What one lens costs: edge, extremes, coverage, whole lens, volume, seat in its rim, and the outline that all blanks
+//! share.
 //!
 //! The lens: −2.00 −1.50 x 30, index 1.586, front 6 D, its optical centre 3 mm in and 2 mm up, so that the back is a torus
 //! at an oblique axis and the cutting axis leans when it follows the front's normal. The outline: 400 points of a rounded
@@ -9,9 +10,9 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use job::rules::{Block, BlockAt, CuttingAxis, Lies};
-use lens::{CutOutline, Cutting, Given, HalfExponent, Lens, NoLens, Surfacing, TorusForm};
+use lens::{CutOutline, Cutting, EdgeRoom, Given, HalfExponent, Lens, NoLens, Surfacing, TorusForm};
 use optics::{Prism, SpheroCylinder};
-use outline::{Outline, Point};
+use outline::{Depth, Outline, Point, SpaceLine};
 use units::{Angle, Dioptre, Mm, Working};
 
 fn block(axis: CuttingAxis) -> Block {
@@ -126,5 +127,25 @@ fn surfaces(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, lens, surfaces);
+/// A lens seated in its rim, from the outline's places on. The rims: on a sphere of 4 D, 2 D flatter than the front, so that the
+/// edge's bounds bite; on one of 6 D, which the front's own room follows.
+fn seat(c: &mut Criterion) {
+    let block = block(CuttingAxis::FrontNormal);
+    let lens = surfacing().lens(&mut Working::off(), Mm::new(1.8));
+    let Ok(held) = lens.and_then(|lens| Cutting::new(lens, Point::new(3.0, 2.0), &block)) else { return };
+    let Some(outline) = outline() else { return };
+    for (name, curve_d) in [("one eye at 400 points", 4.0), ("one eye at 400 points, a rim like the front", 6.0)] {
+        let Ok(depth) = Depth::sphere(Mm::new(530.0 / curve_d)) else { return };
+        c.bench_function(&format!("seat/{name}"), |b| {
+            b.iter(|| {
+                let places = black_box(&outline).places(400);
+                let rim = SpaceLine::of_rim(&outline, &places, &depth)?;
+                let room = EdgeRoom::of(&held, &places, Mm::new(0.3), Mm::new(0.3)).ok()?;
+                lens::seat(&rim, &places, &room, Mm::new(0.03), None).ok()
+            });
+        });
+    }
+}
+
+criterion_group!(benches, lens, surfaces, seat);
 criterion_main!(benches);

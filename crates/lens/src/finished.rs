@@ -1,10 +1,10 @@
-//! The edge as it is finished: what bevel, groove and holes take off, and the edge that is seen.
+//! The edge as it is finished: what bevel or groove take off, and the edge that is seen.
 //!
 //! The safety bevel is left out: it is broken by hand, and takes some hundredths of a gram.
 
 use core::f64::consts::PI;
 
-use outline::{Places, Point, SpaceLine};
+use outline::{Places, SpaceLine};
 use units::{Angle, Mm};
 
 use crate::cutting_axis::Cutting;
@@ -14,42 +14,20 @@ use crate::fault::NoLens;
 /// What is cut into the edge.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum EdgeForm {
-    /// A ridge: two faces that meet at the apex line under an included angle, as deep as its height.
+    /// A ridge: two faces that meet at the line under an included angle, as deep as its height.
     Bevel {
         /// Included angle.
         angle: Angle,
         /// From the cut outline inwards to the foot.
         height: Mm,
-        /// Where the edge behind the bevel is set back.
-        step: Option<Step>,
     },
-    /// A channel with its middle on the apex line.
+    /// A channel with its middle on the line.
     Groove {
         /// Width along the cutting axis.
         width: Mm,
         /// Depth from the cut outline inwards.
         depth: Mm,
     },
-    /// Nothing.
-    Flat,
-}
-
-/// The step of a stepped bevel.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Step {
-    /// Where it begins, behind the apex along the cutting axis.
-    pub behind: Mm,
-    /// How far inside the cut outline the edge behind it lies.
-    pub inwards: Mm,
-}
-
-/// A hole through the lens, parallel to the cutting axis.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bore {
-    /// Its middle, from the boxed centre.
-    pub at: Point,
-    /// Its diameter.
-    pub diameter: Mm,
 }
 
 /// The edge that is seen: from the front to the back surface at the foot of the bevel.
@@ -124,41 +102,28 @@ pub fn cut_off_mm3(
     cutting: &Cutting,
     places: &Places,
     room: &EdgeRoom,
-    apex: Option<&SpaceLine>,
+    line: &SpaceLine,
     form: EdgeForm,
-    bores: &[Bore],
 ) -> Result<f64, NoLens> {
     let mut volume = 0.0;
-    match (form, apex) {
-        (EdgeForm::Bevel { angle, height, step }, Some(apex)) => {
+    match form {
+        EdgeForm::Bevel { angle, height } => {
             let (h, steep) = (height.mm(), libm::tan(0.5 * angle.rad()));
             let foot = inside(cutting, places, h)?;
-            let set_back = step.map_or(0.0, |s| s.inwards.mm());
-            let ledge = if set_back > 0.0 { Some(inside(cutting, places, set_back)?) } else { None };
             for (i, (ds, turn)) in rounds(places).enumerate() {
-                let (a, edge) = (apex.depths()[i], [room.front[i], room.back[i]]);
-                // Above the faces: how far the surface stands out over the face, at the outline and how it changes inwards.
-                let front = (a - edge[0], -steep - (foot[i][0] - edge[0]) / h);
-                let back = (edge[1] - a, (foot[i][1] - edge[1]) / h - steep);
+                let (apex, edge) = (line.depths()[i], [room.front[i], room.back[i]]);
+                // How far each surface stands out over its face: at the outline, and how that changes inwards.
+                let front = (apex - edge[0], -steep - (foot[i][0] - edge[0]) / h);
+                let back = (edge[1] - apex, (foot[i][1] - edge[1]) / h - steep);
                 volume += wedge(front, h, ds, turn) + wedge(back, h, ds, turn);
-                if let (Some(step), Some(ledge)) = (step, &ledge) {
-                    volume += behind_step(a, edge[1], ledge[i][1], steep, h, step, ds, turn);
-                }
             }
         }
-        (EdgeForm::Groove { width, depth }, Some(_)) => {
+        EdgeForm::Groove { width, depth } => {
             let (w, d) = (width.mm(), depth.mm());
             for (i, (ds, turn)) in rounds(places).enumerate() {
                 let w = w.min((room.back[i] - room.front[i]).max(0.0));
                 volume += w * (ds * d - 0.5 * turn * d * d);
             }
-        }
-        _ => {}
-    }
-    for bore in bores {
-        let radius = 0.5 * bore.diameter.mm();
-        if let Some(wall) = cutting.wall(bore.at) {
-            volume += PI * radius * radius * wall.thickness().mm().max(0.0);
         }
     }
     Ok(volume)
@@ -185,22 +150,6 @@ fn wedge((at, slope): (f64, f64), h: f64, ds: f64, turn: f64) -> f64 {
     };
     let primitive = |n: f64| ds * (at * n + 0.5 * slope * n * n) - turn * (0.5 * at * n * n + slope * n * n * n / 3.0);
     primitive(to) - primitive(from)
-}
-
-/// What a step takes beyond the bevel's back face: all that lies more than its beginning behind the apex, as far inwards as
-/// it is set back.
-#[allow(clippy::too_many_arguments, reason = "one section's numbers")]
-fn behind_step(a: f64, back: f64, ledge: f64, steep: f64, h: f64, step: Step, ds: f64, turn: f64) -> f64 {
-    let (behind, inwards) = (step.behind.mm(), step.inwards.mm());
-    let slope = (ledge - back) / inwards;
-    // Where the back face has not yet come down to the step, the face has already been counted.
-    let reach = (behind / steep).min(h).min(inwards);
-    let counted = wedge((back - a, slope - steep), reach, ds, turn);
-    let over = |n: f64| wedge((back - a - behind, slope), n, ds, turn);
-    // From the outline to where the face meets the step nothing is added; from there on what lies behind the step, less
-    // what the face took of it up to the foot.
-    let face_to_foot = wedge((back - a, slope - steep), h.min(inwards), ds, turn);
-    over(inwards) - over(reach) - (face_to_foot - counted)
 }
 
 #[cfg(test)]

@@ -4,7 +4,6 @@
 //! sampled once and serves every blank that is tried. Figures that enter a plan are evaluated through a
 //! [`units::Working`]; searches run without one.
 
-mod apex;
 mod assumed;
 mod biconic;
 mod body;
@@ -33,7 +32,6 @@ mod volume;
 mod wheel;
 mod whole;
 
-pub use apex::{Placement, apex};
 pub use assumed::{Assumption, assumed_centre, assumed_front_curve};
 pub use biconic::Biconic;
 pub use body::{Given, Lens, Surfacing};
@@ -45,10 +43,10 @@ pub use cutting_axis::{Cutting, Wall};
 pub use edge::{EdgeExtremes, EdgePoint, Walls, edge_extremes};
 pub use edge_room::{EdgeRoom, Squeezed};
 pub use fault::{Ending, NoLens};
-pub use finished::{Bore, EdgeForm, Step, VisibleEdge, cut_off_mm3, visible_edge};
+pub use finished::{EdgeForm, VisibleEdge, cut_off_mm3, visible_edge};
 pub use rescue::smallest_shift;
-pub use seat::{MOST_TILT_DEG, Seat, Seated, rest, seat};
-pub use sized::{EDGE_PLACES, EdgeRules, NoSize, Sized, Wanted, sized};
+pub use seat::{MOST_TILT_DEG, Seat, Seated, seat};
+pub use sized::{EDGE_PLACES, EdgeRules, NoSize, Size, Sized, sized};
 pub use sphere::Sphere;
 pub use surface::Surface;
 pub use thinnest_edge::centre_for_thinnest_edge;

@@ -25,12 +25,17 @@ const EQUAL_SHOULDERS: f64 = 0.001;
 /// A gap given away that is less than this, mm, counts as none: below it the seat is not determined by it.
 const LEAST_GIVEN: f64 = 1e-4;
 
+/// The constant by which an apex stands before the rim, mm, that no edge reaches; and by how much a bracket of it grows.
+const MOST_GIVEN: f64 = 1e3;
+const WIDER: f64 = 4.0;
+
 /// The apex stays when no depth would move by more in the next round, mm.
 const STAYS: f64 = 1e-6;
 /// And on the thinned outline from which it sets out.
 const NEARLY_STAYS: f64 = 1e-3;
-/// One place in so many is taken first.
+/// One place in so many is taken first, where at least so many are left.
 const COARSE: usize = 4;
+const LEAST_COARSE: usize = 30;
 const MOST_ROUNDS: usize = 40;
 
 /// A Newton step shorter than this, mm at the rim, is the last: what is left is its square.
@@ -38,6 +43,9 @@ const LAST_STEP: f64 = 1e-7;
 const MOST_STEPS: usize = 200;
 /// The least pull on a step, as a share of what a place counts.
 const LEAST_PULL: f64 = 1e-10;
+/// What it begins with when a step goes astray, and by how much it changes: own choice.
+const FIRST_PULL: f64 = 1e-4;
+const CHANGE_OF_PULL: f64 = 16.0;
 /// An arm that makes radians comparable to mm: half a lens.
 const ARM: f64 = 20.0;
 
@@ -76,8 +84,8 @@ pub struct Seated {
     pub side_greatest: Mm,
     /// Mean front shoulder along the apex.
     pub mean_front_shoulder: Mm,
-    /// From where a search for an edge much like this one sets out; none for an apex that was given.
-    best: Option<Best>,
+    /// From where a search for an edge much like this one sets out.
+    best: Best,
 }
 
 /// The best apex for a rim within the room of an edge, and the seat. `near` is the answer for an edge much like this one,
@@ -93,11 +101,11 @@ pub fn seat(
     near: Option<&Seated>,
 ) -> Result<Seated, NoLens> {
     let n = places.len();
-    let (first, best) = match near.and_then(|near| Some((near.apex.depths(), near.best?))) {
+    let (first, best) = match near.map(|near| (near.apex.depths(), near.best)) {
         Some((apex, best)) if apex.len() == n => ((0..n).map(|i| room.held(i, apex[i])).collect(), best),
         _ => {
             // One place in four first: where that comes to rest is near.
-            let every = if n.is_multiple_of(COARSE) && n >= 30 * COARSE { COARSE } else { 1 };
+            let every = if n.is_multiple_of(COARSE) && n >= LEAST_COARSE * COARSE { COARSE } else { 1 };
             let (places, room) = (places.every(every), room.every(every));
             let middles = (0..n / every).map(|i| 0.5 * (room.least[i] + room.most[i])).collect();
             let (line, _, best) = rounds(rim, &places, &room, gap_given, (middles, None), NEARLY_STAYS)?;
@@ -105,9 +113,7 @@ pub fn seat(
         }
     };
     let (line, matched, best) = rounds(rim, places, room, gap_given, (first, Some(best)), STAYS)?;
-    let mut seated = seated(places, room, &matched, line, best.q, best.least_rms);
-    seated.best = Some(best);
-    Ok(seated)
+    Ok(seated(places, room, &matched, line, best))
 }
 
 /// Depths between the places of a thinned outline, straight.
@@ -153,18 +159,6 @@ fn rounds(
         last = best;
     }
     Err(NoLens::NotSettled { what: "the seat of the lens in its rim", residual: moved })
-}
-
-/// The seat of a rim on an apex that is given: the one with the least rms gap.
-///
-/// # Errors
-/// [`NoLens::NotSettled`] where the search does not come to rest.
-pub fn rest(rim: &SpaceLine, places: &Places, room: &EdgeRoom, apex: Vec<f64>) -> Result<Seated, NoLens> {
-    let line = line(places, apex)?;
-    let matched = Matched::of(rim, &line);
-    let q = matched.free(line.depths(), [0.0; 3])?;
-    let least = matched.gap(line.depths(), q).0;
-    Ok(seated(places, room, &matched, line, q, least))
 }
 
 fn line(places: &Places, apex: Vec<f64>) -> Result<SpaceLine, NoLens> {
@@ -280,9 +274,9 @@ impl Matched {
             let (v, g, h) = self.slopes(bounds, c, next);
             if v <= value {
                 (q, value, gradient, hessian) = (next, v, g, h);
-                pull = (pull / 16.0).max(LEAST_PULL);
+                pull = (pull / CHANGE_OF_PULL).max(LEAST_PULL);
             } else {
-                pull = (pull * 16.0).max(1e-4);
+                pull = (pull * CHANGE_OF_PULL).max(FIRST_PULL);
             }
             if last < LAST_STEP {
                 return Ok(q);
@@ -412,10 +406,10 @@ fn best(matched: &Matched, bounds: &Bounds<'_>, front: &[f64], gap_given: f64, l
                     break between(&at, low, found, |f| f.rms - given)?;
                 }
                 low = found;
-                if c > 1e3 || matched.apex(bounds, c, found.q) == bounds.least {
+                if c > MOST_GIVEN || matched.apex(bounds, c, found.q) == bounds.least {
                     break low;
                 }
-                c *= 4.0;
+                c *= WIDER;
             }
         }
     };
@@ -498,7 +492,8 @@ fn between(
     Ok(low)
 }
 
-fn seated(places: &Places, room: &EdgeRoom, matched: &Matched, apex: SpaceLine, q: [f64; 3], least_rms: f64) -> Seated {
+fn seated(places: &Places, room: &EdgeRoom, matched: &Matched, apex: SpaceLine, best: Best) -> Seated {
+    let q = best.q;
     let (rms, gap) = matched.gap(apex.depths(), q);
     let greatest = (0..gap.len()).fold(0, |best, i| if gap[i].abs() > gap[best].abs() { i } else { best });
     let turn = Turn::of(q);
@@ -512,13 +507,13 @@ fn seated(places: &Places, room: &EdgeRoom, matched: &Matched, apex: SpaceLine, 
     Seated {
         seat: Seat { forward: Mm::new(q[0]), tilt_x: Angle::from_rad(q[1]), tilt_y: Angle::from_rad(q[2]) },
         gap_rms: Mm::new(rms),
-        gap_least_rms: Mm::new(least_rms),
+        gap_least_rms: Mm::new(best.least_rms),
         gap_greatest: Mm::new(gap[greatest]),
         gap_greatest_at: Angle::from_rad(places.t[greatest]),
         side_greatest: Mm::new(side),
         mean_front_shoulder: Mm::new(shoulder),
         gap,
         apex,
-        best: None,
+        best,
     }
 }

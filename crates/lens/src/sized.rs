@@ -5,13 +5,12 @@ use core::f64::consts::TAU;
 use outline::{NotAnOutline, Outline, Places, SpaceLine};
 use units::Mm;
 
-use crate::apex::{Placement, apex};
 use crate::cutting_axis::Cutting;
 use crate::edge_room::EdgeRoom;
 use crate::fault::NoLens;
-use crate::seat::Seated;
+use crate::seat::{Seated, seat};
 
-/// The apex is as long as wanted to this, mm: a fiftieth of what the trade can feel, and of the design's tolerance.
+/// The apex is as long as wanted to this, mm: a fiftieth of the 0.001 mm that is promised.
 const AS_LONG: f64 = 2e-5;
 const MOST_ROUNDS: usize = 12;
 
@@ -21,8 +20,6 @@ pub const EDGE_PLACES: usize = 360;
 /// How the edge is laid out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct EdgeRules {
-    /// How the apex is placed.
-    pub placement: Placement,
     /// Least front shoulder (for a groove: half its width and the wall before it).
     pub front_shoulder: Mm,
     /// Least back shoulder, likewise.
@@ -33,7 +30,7 @@ pub struct EdgeRules {
 
 /// The size of a lens.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Wanted {
+pub enum Size {
     /// The traced outline grown by so much in radius.
     Offset(Mm),
     /// The apex line of this length in space; the search sets out from an offset.
@@ -56,8 +53,8 @@ pub struct Sized {
     pub places: Places,
     /// The edge there.
     pub room: EdgeRoom,
-    /// The apex line.
-    pub apex: SpaceLine,
+    /// The line that runs on it: the bevel's apex, or the middle of a groove.
+    pub line: SpaceLine,
     /// The rim on it, where there is one.
     pub seated: Option<Seated>,
 }
@@ -78,7 +75,7 @@ pub enum NoSize {
     Lens(#[from] NoLens),
 }
 
-/// The edge of a lens, of the size that is wanted.
+/// The edge of a lens, of the size that is wanted: seated in its rim, or, where it has none, with its line along the front.
 ///
 /// # Errors
 /// [`NoSize`]; [`NoLens::NotSettled`] in it where the length is not met.
@@ -87,38 +84,46 @@ pub fn sized(
     rim: Option<&SpaceLine>,
     cutting: &Cutting,
     rules: &EdgeRules,
-    wanted: Wanted,
+    size: Size,
 ) -> Result<Sized, NoSize> {
     let on = |outline: Outline, offset: Mm, places: Places, near: Option<&Seated>| -> Result<Sized, NoSize> {
         let room = EdgeRoom::of(cutting, &places, rules.front_shoulder, rules.back_shoulder)?;
-        let (apex, seated) = apex(rules.placement, &outline, &places, &room, rim, rules.gap_given, near)?;
-        Ok(Sized { outline, offset, places, room, apex, seated })
+        let seated = match rim {
+            Some(rim) => Some(seat(rim, &places, &room, rules.gap_given, near)?),
+            None => None,
+        };
+        let line = match &seated {
+            Some(seated) => Some(seated.apex.clone()),
+            None => SpaceLine::new(&places, room.along_front()),
+        };
+        let line = line.ok_or(NoLens::NotSettled { what: "the line on the edge", residual: f64::NAN })?;
+        Ok(Sized { outline, offset, places, room, line, seated })
     };
     let at = |offset: Mm, near: Option<&Seated>| -> Result<Sized, NoSize> {
         let outline = traced.offset(offset).map_err(|why| NoSize::Outline { offset, why })?;
         let places = outline.places(EDGE_PLACES);
         on(outline, offset, places, near)
     };
-    let (length, guess) = match wanted {
-        Wanted::Offset(offset) => return at(offset, None),
-        Wanted::Length { length, guess } => (length, guess),
+    let (length, guess) = match size {
+        Size::Offset(offset) => return at(offset, None),
+        Size::Length { length, guess } => (length, guess),
     };
     // First on places moved out along their normals, which is quickly done: they stand a little aside of even directions.
     let base = traced.places(EDGE_PLACES);
     let mut sized = on(traced.clone(), guess, base.moved_out(guess), None)?;
     // All round, a millimetre of radius is 2 pi of length; in space a little else, which the next step knows.
-    let short = |sized: &Sized| (length - sized.apex.length()).mm();
+    let short = |sized: &Sized| (length - sized.line.length()).mm();
     let next = sized.offset + Mm::new(short(&sized) / TAU);
     let mut per_mm = TAU;
     sized = on(sized.outline, next, base.moved_out(next), sized.seated.as_ref())?;
     let mut offset = sized.offset + Mm::new(short(&sized) / per_mm);
     for _ in 0..MOST_ROUNDS {
-        let before = (sized.offset, sized.apex.length());
+        let before = (sized.offset, sized.line.length());
         sized = at(offset, sized.seated.as_ref())?;
         if short(&sized).abs() <= AS_LONG {
             return Ok(sized);
         }
-        let (grown, by) = ((sized.apex.length() - before.1).mm(), (sized.offset - before.0).mm());
+        let (grown, by) = ((sized.line.length() - before.1).mm(), (sized.offset - before.0).mm());
         if by.abs() > 1e-4 && grown / by > 1.0 {
             per_mm = grown / by;
         }

@@ -382,7 +382,9 @@ fn little_changes(order: &Order, shapes: &FrameShapes, ordered: &Plan, bench: &B
 fn grown(shapes: &FrameShapes, radius: Mm) -> Option<FrameShapes> {
     let grown = |shape: &Arc<Shape>| {
         let outline = shape.outline.offset(radius).ok()?;
-        Some(Arc::new(Shape { frame_curve_d: shape.frame_curve_d, ..Shape::exact(outline) }))
+        let mut scaled = Shape::exact(outline);
+        scaled.frame_curve_d = shape.frame_curve_d;
+        Some(Arc::new(scaled))
     };
     let eyes = PerEye { right: grown(&shapes.eyes.right)?, left: grown(&shapes.eyes.left)? };
     Some(FrameShapes { eyes, between_lenses: shapes.between_lenses, doubts: Vec::new(), difference: None })

@@ -85,7 +85,7 @@ pub(crate) fn lens(
         coverage: cover,
         thickness,
         edge,
-        bevel: None,
+        edge_line: None,
         volume_mm3,
         mass_g,
         marking,

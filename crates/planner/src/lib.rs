@@ -6,13 +6,13 @@
 mod advice;
 mod assumed;
 pub mod balance;
-pub mod bevel;
 mod blocking;
 mod candidate;
 mod checks;
 mod choice;
 pub mod compare;
 mod doubt;
+pub mod edge_line;
 mod figures;
 pub mod intake;
 pub mod measured;
@@ -120,11 +120,12 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
             let aspheric = of_form(&mut Working::off(), LensForm::Aspheric);
             if let (Some(spheric), Some(aspheric)) = (spheric, aspheric) {
                 settle(&mut eye_plan, &spheric);
-                let first_offset = bevel::first_offset(order, rules, shape);
+                let first_offset = edge_line::first_offset(order, rules, shape);
                 match (rules.material(&order.lens.material), shape.grown(first_offset)) {
                     (Some(material), Some(cut)) => {
-                        eye_plan.circumference_offset =
-                            eye_plan.size_offset.map(|_| cut.outline().circumference() - shape.circumference);
+                        // Until a lens is there to seat: the size that the order gives, if it gives one.
+                        let ordered = eye_plan.size_offset;
+                        cut_larger(&mut eye_plan, ordered, &cut);
                         wanted[eye] = Some(Wanted {
                             order,
                             rules,
@@ -169,32 +170,31 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
                         let fit = &fit;
                         place_again(w, order, rules, want, fit, eye_plan);
                         let seated =
-                            if seats { bevel::figure(w, order, rules, eye_plan, &fit.cutting) } else { Ok(None) };
+                            if seats { edge_line::figure(w, order, rules, eye_plan, &fit.cutting) } else { Ok(None) };
                         let mut seated = seated.unwrap_or_else(|no| {
-                            found.push(bevel::unseated(eye, &no));
+                            found.push(edge_line::unseated(eye, &no));
                             None
                         });
                         // A groove takes the size that was asked.
-                        let in_rim = seated.as_ref().filter(|bevel| bevel.seat.is_some());
-                        let sized = in_rim.map(|bevel| sized(want, eye_plan, &bevel.sized));
+                        let in_rim = seated.as_ref().filter(|line| line.seat.is_some());
+                        let sized = in_rim.map(|line| sized(want, eye_plan, &line.sized));
                         if sized.is_none() {
-                            eye_plan.size_offset = bevel::first_offset(order, rules, &eye_plan.shape);
-                            eye_plan.circumference_offset = eye_plan
-                                .size_offset
-                                .map(|_| want.cut.outline().circumference() - eye_plan.shape.circumference);
+                            let first = edge_line::first_offset(order, rules, &eye_plan.shape);
+                            cut_larger(eye_plan, first, &want.cut);
                         }
                         let want = sized.as_ref().unwrap_or(want);
                         match figures::lens(w, want, fit, &eye_plan.shape, &mut found) {
                             Ok(mut lens) => {
-                                if let Some(bevel) = &mut seated {
+                                if let Some(line) = &mut seated {
                                     let (volume, density) = (lens.volume_mm3, lens.density_g_cm3);
-                                    if let Err(ends) = bevel::finish(bevel, order, rules, &fit.cutting, volume, density)
+                                    if let Err(ends) =
+                                        edge_line::finish(line, order, rules, &fit.cutting, volume, density)
                                     {
                                         found.push(unfit(&fit.blank.sku, eye, &ends));
                                     }
-                                    bevel::findings(eye, bevel, rules, &mut found);
+                                    edge_line::findings(eye, line, rules, &mut found);
                                 }
-                                lens.bevel = seated;
+                                lens.edge_line = seated;
                                 checks::lens(order, rules, want.material, eye, &lens, &mut found);
                                 choice_notes(order, fit, eye, &mut found);
                                 blocking::slip(eye, fit.power, fit.blank.treatments, &mut found);
@@ -346,9 +346,14 @@ fn place_again(
 /// What was wanted, cut to the size that seats the lens.
 fn sized<'a>(want: &Wanted<'a>, eye_plan: &mut EyePlan, sized: &lens::Sized) -> Wanted<'a> {
     let cut = Arc::new(CutOutline::new(sized.outline.clone()));
-    eye_plan.size_offset = Some(sized.offset);
-    eye_plan.circumference_offset = Some(cut.outline().circumference() - eye_plan.shape.circumference);
+    cut_larger(eye_plan, Some(sized.offset), &cut);
     Wanted { cut, ..want.clone() }
+}
+
+/// Writes down how much larger than the traced outline the lens is cut.
+fn cut_larger(eye_plan: &mut EyePlan, offset: Option<Mm>, cut: &CutOutline) {
+    eye_plan.size_offset = offset;
+    eye_plan.circumference_offset = offset.map(|_| cut.outline().circumference() - eye_plan.shape.circumference);
 }
 
 pub(crate) fn size_refused(eye: Eye, offset: Option<Mm>) -> Finding {

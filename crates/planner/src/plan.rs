@@ -150,8 +150,9 @@ pub struct LensPlan {
     pub thickness: ThicknessPlan,
     /// Square edge.
     pub edge: EdgePlan,
-    /// The bevel, seated in the rim; absent where no rim is known that a bevel sits in.
-    pub bevel: Option<crate::bevel::BevelPlan>,
+    /// The apex of the bevel, seated in the rim, or the middle of the groove; absent where no rim is known that a bevel sits
+    /// in, and on a flat edge.
+    pub edge_line: Option<crate::edge_line::EdgeLinePlan>,
     /// Volume of the square lens.
     pub volume_mm3: f64,
     /// Its mass.

@@ -35,7 +35,7 @@ pub struct Shape {
     /// The outline sampled for cutting, where nothing is added to it.
     pub cut: Arc<CutOutline>,
     /// The same for the outline grown by the first offset that was asked for: every order of a frame asks for the same.
-    pub grown: OnceLock<(Mm, Option<Arc<CutOutline>>)>,
+    grown: OnceLock<(Mm, Option<Arc<CutOutline>>)>,
     /// Its box.
     pub boxed: outline::Boxed,
     /// Its length, smoothed and flat.

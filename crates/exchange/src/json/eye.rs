@@ -371,8 +371,8 @@ impl ToOrderJson {
 impl From<&EyePlan> for EyeJson {
     fn from(eye: &EyePlan) -> Self {
         let lens = eye.lens.as_ref();
-        let bevel = lens.and_then(|lens| lens.bevel.as_ref());
-        let finished = bevel.and_then(|bevel| bevel.finished.as_ref());
+        let line = lens.and_then(|lens| lens.edge_line.as_ref());
+        let finished = line.and_then(|line| line.finished.as_ref());
         Self {
             power: eye.power.into(),
             boxed: BoxJson::new(&eye.shape, eye.circumference_3d),
@@ -387,17 +387,17 @@ impl From<&EyePlan> for EyeJson {
             size: eye.size_offset.map(|offset| SizeJson {
                 offset_radius_mm: offset.into(),
                 circumference_offset_mm: eye.circumference_offset.map(Fine::from),
-                apex_3d_mm: bevel.filter(|bevel| bevel.seat.is_some()).map(|bevel| bevel.sized.apex.length().into()),
-                rim_3d_mm: bevel.and_then(|bevel| bevel.rim_3d).map(Fine::from),
-                wanted_3d_mm: bevel.and_then(|bevel| bevel.wanted_3d).map(Fine::from),
+                apex_3d_mm: line.filter(|line| line.seat.is_some()).map(|line| line.sized.line.length().into()),
+                rim_3d_mm: line.and_then(|line| line.rim_3d).map(Fine::from),
+                wanted_3d_mm: line.and_then(|line| line.wanted_3d).map(Fine::from),
             }),
             prism: (&eye.prism).into(),
             block: lens.map(|lens| (&lens.block).into()),
             blank: lens.map(|lens| BlankJson::new(eye, lens)),
             coverage: lens.map(|lens| (&lens.coverage).into()),
             thickness: lens.map(|lens| (&lens.thickness).into()),
-            edge: lens.map(|lens| EdgeJson::new(&lens.edge, bevel)),
-            seat: bevel.and_then(SeatJson::of),
+            edge: lens.map(|lens| EdgeJson::new(&lens.edge, line)),
+            seat: line.and_then(SeatJson::of),
             volume_mm3: lens.map(|lens| Coarse::new(lens.volume_mm3)),
             mass_g: lens.map(|lens| super::figure::Grams::new(lens.mass_g)),
             finished_volume_mm3: finished.map(|f| Coarse::new(f.volume_mm3)),

@@ -1,6 +1,7 @@
 //! The lens out of its blank, as JSON.
 
-use planner::bevel::{BevelPlan, Ridge};
+use job::EdgeKind;
+use planner::edge_line::EdgeLinePlan;
 use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
 use planner::{EyePlan, LensPlan};
 use schemars::JsonSchema;
@@ -257,8 +258,8 @@ struct EdgeRowJson {
 }
 
 impl EdgeJson {
-    pub(super) fn new(edge: &EdgePlan, bevel: Option<&BevelPlan>) -> Self {
-        let visible = bevel.and_then(|bevel| bevel.finished.as_ref()).map(|finished| &finished.visible);
+    pub(super) fn new(edge: &EdgePlan, line: Option<&EdgeLinePlan>) -> Self {
+        let visible = line.and_then(|line| line.finished.as_ref()).map(|finished| &finished.visible);
         Self {
             visible_thinnest_mm: visible.map(|v| v.thinnest.into()),
             visible_thinnest_deg: visible.map(|v| Direction::new(v.thinnest_at.direction_deg())),
@@ -272,22 +273,22 @@ impl EdgeJson {
                 .around
                 .iter()
                 .map(|row| {
-                    let of = |ridge| bevel.filter(|b| b.ridge == ridge).and_then(|b| b.row(row.deg as u32));
-                    let (apex, groove) = (of(Ridge::Bevel), of(Ridge::Groove));
-                    let bevel = apex.or(groove);
+                    let of = |edge| line.filter(|line| line.edge == edge).and_then(|line| line.row(row.deg as u32));
+                    let (apex, groove) = (of(EdgeKind::Bevel), of(EdgeKind::Groove));
+                    let either = apex.or(groove);
                     EdgeRowJson {
                         deg: Direction::new(row.deg),
                         square_mm: row.square.into(),
                         front_depth_mm: row.front_depth.into(),
                         back_depth_mm: row.back_depth.into(),
-                        apex_depth_mm: apex.map(|b| b.apex_depth.into()),
-                        front_shoulder_mm: apex.map(|b| b.front_shoulder.into()),
-                        back_shoulder_mm: apex.map(|b| b.back_shoulder.into()),
-                        visible_mm: bevel.and_then(|b| b.visible).map(Fine::from),
+                        apex_depth_mm: apex.map(|b| b.depth.into()),
+                        front_shoulder_mm: apex.map(|b| b.to_front.into()),
+                        back_shoulder_mm: apex.map(|b| b.to_back.into()),
+                        visible_mm: either.and_then(|b| b.visible).map(Fine::from),
                         gap_mm: apex.and_then(|b| b.gap).map(Fine::from),
-                        groove_depth_mm: groove.map(|b| b.apex_depth.into()),
-                        groove_from_front_mm: groove.map(|b| b.front_shoulder.into()),
-                        groove_from_back_mm: groove.map(|b| b.back_shoulder.into()),
+                        groove_depth_mm: groove.map(|b| b.depth.into()),
+                        groove_from_front_mm: groove.map(|b| b.to_front.into()),
+                        groove_from_back_mm: groove.map(|b| b.to_back.into()),
                     }
                 })
                 .collect(),
@@ -324,8 +325,8 @@ pub(super) struct SeatJson {
 }
 
 impl SeatJson {
-    pub(super) fn of(bevel: &BevelPlan) -> Option<Self> {
-        let (seated, seat) = (bevel.sized.seated.as_ref()?, bevel.seat?);
+    pub(super) fn of(line: &EdgeLinePlan) -> Option<Self> {
+        let (seated, seat) = (line.sized.seated.as_ref()?, line.seat?);
         Some(Self {
             forward_mm: seat.forward.into(),
             tilt_x_deg: Coarse::new(seat.tilt_x.deg()),
@@ -335,8 +336,8 @@ impl SeatJson {
             gap_greatest_mm: seated.gap_greatest.into(),
             gap_greatest_deg: Direction::new(seated.gap_greatest_at.direction_deg()),
             side_greatest_mm: seated.side_greatest.into(),
-            frame_curve_d: bevel.frame_curve_d.map(Fine::new),
-            bevel_curve_d: bevel.bevel_curve_d.map(Fine::new),
+            frame_curve_d: line.frame_curve_d.map(Fine::new),
+            bevel_curve_d: line.bevel_curve_d.map(Fine::new),
         })
     }
 }

@@ -1,9 +1,9 @@
 //! The figures of both eyes side by side, and those of the pair.
 
 use job::prescription::InUp;
-use job::{Eye, Rules};
+use job::{EdgeKind, Eye, Rules};
 use planner::Plan;
-use planner::bevel::{BevelRow, Ridge};
+use planner::edge_line::{EdgeLinePlan, EdgeLineRow};
 use planner::plan::{EyePlan, PairPlan};
 
 use super::page::Page;
@@ -34,7 +34,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
     });
     row("prism point of blank", &|e| e.vertex.filter(|_| e.prism.ground != Default::default()).map(place));
     row("size setting", &|e| {
-        let (set, of) = planner::bevel::setting(rules.size.unit, e.size_offset?);
+        let (set, of) = planner::edge_line::setting(rules.size.unit, e.size_offset?);
         Some(format!("{} of {of}", signed(set.mm())))
     });
     row("radius, width, round", &|e| {
@@ -43,8 +43,8 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         Some(format!("{}, {}{round}", signed(offset.mm()), signed(2.0 * offset.mm())))
     });
     row("rim, apex in space", &|e| {
-        let bevel = bevel(e)?;
-        Some(format!("{}, {}", two(bevel.rim_3d?.mm()), two(bevel.sized.apex.length().mm())))
+        let line = edge_line(e)?;
+        Some(format!("{}, {}", two(line.rim_3d?.mm()), two(line.sized.line.length().mm())))
     });
     row("margin", &|e| {
         let cover = &e.lens.as_ref()?.coverage;
@@ -60,17 +60,17 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         let edge = &e.lens.as_ref()?.edge;
         Some(format!("{} at {}", two(edge.thickest.mm()), at(edge.thickest_deg)))
     });
-    let shoulders = |e: &EyePlan, ridge: Ridge, of: &dyn Fn(BevelRow) -> units::Mm| {
-        let bevel = bevel(e).filter(|bevel| bevel.ridge == ridge)?;
-        let rows = (0..360).step_by(5).filter_map(|deg| Some(of(bevel.row(deg)?).mm()));
+    let shoulders = |e: &EyePlan, edge: EdgeKind, of: &dyn Fn(EdgeLineRow) -> units::Mm| {
+        let line = edge_line(e).filter(|line| line.edge == edge)?;
+        let rows = (0..360).step_by(5).filter_map(|deg| Some(of(line.row(deg)?).mm()));
         let (least, most) = rows.fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), row| (a.min(row), b.max(row)));
         Some(format!("{} to {}", two(least), two(most)))
     };
-    row("front shoulder", &|e| shoulders(e, Ridge::Bevel, &|row| row.front_shoulder));
-    row("groove from front", &|e| shoulders(e, Ridge::Groove, &|row| row.front_shoulder));
-    row("groove from back", &|e| shoulders(e, Ridge::Groove, &|row| row.back_shoulder));
+    row("front shoulder", &|e| shoulders(e, EdgeKind::Bevel, &|row| row.to_front));
+    row("groove from front", &|e| shoulders(e, EdgeKind::Groove, &|row| row.to_front));
+    row("groove from back", &|e| shoulders(e, EdgeKind::Groove, &|row| row.to_back));
     row("visible edge", &|e| {
-        let visible = &bevel(e).filter(|bevel| bevel.ridge == Ridge::Bevel)?.finished.as_ref()?.visible;
+        let visible = &edge_line(e).filter(|line| line.edge == EdgeKind::Bevel)?.finished.as_ref()?.visible;
         Some(format!(
             "{} at {} to {} at {}",
             two(visible.thinnest.mm()),
@@ -80,7 +80,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         ))
     });
     row("bevel behind rim", &|e| {
-        let seated = bevel(e)?.sized.seated.as_ref()?;
+        let seated = edge_line(e)?.sized.seated.as_ref()?;
         Some(format!(
             "rms {}, most {} at {}",
             two(seated.gap_rms.mm()),
@@ -89,12 +89,12 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         ))
     });
     row("frame, bevel curve", &|e| {
-        let bevel = bevel(e)?;
-        Some(format!("{}, {} D", signed(bevel.frame_curve_d?), signed(bevel.bevel_curve_d?)))
+        let line = edge_line(e)?;
+        Some(format!("{}, {} D", signed(line.frame_curve_d?), signed(line.bevel_curve_d?)))
     });
     row("mass", &|e| {
         let lens = e.lens.as_ref()?;
-        let finished = bevel(e).and_then(|b| b.finished.as_ref());
+        let finished = edge_line(e).and_then(|line| line.finished.as_ref());
         let square = if finished.is_some() { " square" } else { "" };
         let finished = finished.map_or(String::new(), |f| format!(", {} finished", one(f.mass_g)));
         Some(format!("{} g{square}{finished}", one(lens.mass_g)))
@@ -113,8 +113,8 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
     pair(page, &plan.pair);
 }
 
-fn bevel(eye: &planner::EyePlan) -> Option<&planner::bevel::BevelPlan> {
-    eye.lens.as_ref()?.bevel.as_ref()
+fn edge_line(eye: &EyePlan) -> Option<&EdgeLinePlan> {
+    eye.lens.as_ref()?.edge_line.as_ref()
 }
 
 fn pair(page: &mut Page, pair: &PairPlan) {

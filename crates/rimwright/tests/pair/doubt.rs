@@ -112,7 +112,11 @@ fn a_pupillary_distance_is_carried_through() {
 #[test]
 fn a_trace_is_carried_through() {
     for pair in pairs() {
-        let noisy = |shape: &Shape| Shape { noise: Mm::new(0.02), ..shape.clone() };
+        let noisy = |shape: &Shape| {
+            let mut noisy = shape.clone();
+            noisy.noise = Mm::new(0.02);
+            noisy
+        };
         let planned = Pair { shape: noisy(&pair.shape), ..pair.clone() }.plan();
         let leans = if pair.frame.contains("face_form") { units::maths::cos_deg(12.0) } else { 1.0 };
         let grown = |by: f64| {

@@ -1,13 +1,14 @@
-//! The bevel of the chosen lens in its rim, or its groove: size, the line it runs on, seat, visible edge, and what is to say
-//! about them.
+//! The line that runs round the edge of the chosen lens, the apex of its bevel or the middle of its groove: size, seat in
+//! the rim, visible edge, and what is to say about them.
 
 use job::order::BevelKind;
 use job::rules::{Rules, SizeUnit};
 use job::{EdgeKind, Eye, Finding, FrameMaterial, Mounting, Order, kinds};
 use lens::{
-    BevelWheel, Cutting, EDGE_PLACES, EdgeForm, EdgePlace, EdgeRules, NoSize, Placement, Seat, Sized, VisibleEdge,
+    BevelWheel, Cutting, EDGE_PLACES, EdgeForm, EdgePlace, EdgeRules, NoSize, Seat, Seated, Size, Sized, VisibleEdge,
 };
 use outline::{Depth, SpaceLine};
+use units::maths::abs;
 use units::{Angle, Mm, Working, step};
 
 use crate::plan::EyePlan;
@@ -19,20 +20,11 @@ const LEANS_DEG: f64 = 8.0;
 /// A gap from which the rim has to be formed is told, mm: own choice.
 const TO_FORM_MM: f64 = 0.3;
 
-/// What runs round the edge of a lens.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ridge {
-    /// A bevel: the line is its apex.
-    Bevel,
-    /// A groove: the line is its middle.
-    Groove,
-}
-
-/// The bevel of one lens, seated in its rim, or its groove.
+/// The apex of a bevel, seated in its rim, or the middle of a groove.
 #[derive(Debug, Clone)]
-pub struct BevelPlan {
-    /// Which of the two.
-    pub ridge: Ridge,
+pub struct EdgeLinePlan {
+    /// Which of the two; never flat.
+    pub edge: EdgeKind,
     /// Outline, places, edge, and the line: apex, or middle of the groove.
     pub sized: Sized,
     /// Where the rim lies as seen from the lens; none for a groove.
@@ -60,50 +52,48 @@ pub struct FinishedPlan {
     pub mass_g: f64,
 }
 
-/// One row of the bevel or the groove, in a direction from the boxed centre.
+/// One row of it, in a direction from the boxed centre.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BevelRow {
-    /// Apex or middle of the groove, along the cutting axis from the front at the block point.
-    pub apex_depth: Mm,
-    /// From there to the front surface at the cut outline.
-    pub front_shoulder: Mm,
-    /// From there to the back surface at the cut outline.
-    pub back_shoulder: Mm,
+pub struct EdgeLineRow {
+    /// Its depth along the cutting axis from the front at the block point.
+    pub depth: Mm,
+    /// From there to the front surface at the cut outline: of a bevel the front shoulder.
+    pub to_front: Mm,
+    /// From there to the back surface at the cut outline: of a bevel the back shoulder.
+    pub to_back: Mm,
     /// Visible edge; a plain V only.
     pub visible: Option<Mm>,
     /// Apex depth less the rim's, + = apex behind the rim; none for a groove.
     pub gap: Option<Mm>,
 }
 
-impl BevelPlan {
+impl EdgeLinePlan {
     /// The row in a whole degree.
     #[must_use]
-    pub fn row(&self, deg: u32) -> Option<BevelRow> {
+    pub fn row(&self, deg: u32) -> Option<EdgeLineRow> {
         let i = (deg as usize + EDGE_PLACES - 90) % EDGE_PLACES;
         let sized = &self.sized;
-        let apex = *sized.apex.depths().get(i)?;
-        Some(BevelRow {
-            apex_depth: Mm::new(apex),
-            front_shoulder: Mm::new(apex - sized.room.front.get(i)?),
-            back_shoulder: Mm::new(sized.room.back.get(i)? - apex),
+        let depth = *sized.line.depths().get(i)?;
+        Some(EdgeLineRow {
+            depth: Mm::new(depth),
+            to_front: Mm::new(depth - sized.room.front.get(i)?),
+            to_back: Mm::new(sized.room.back.get(i)? - depth),
             visible: self.finished.as_ref().and_then(|f| f.visible.around.get(i).copied()).map(Mm::new),
             gap: sized.seated.as_ref().and_then(|seated| seated.gap.get(i).copied()).map(Mm::new),
         })
     }
 }
 
-/// The rim of an eye as a line in space: heights, else the sphere of the frame curve; none without either, or where the
-/// mounting has no rim that a bevel sits in.
-fn rim(order: &Order, shape: &Shape) -> Option<SpaceLine> {
+/// Depth of the rim in which a bevel sits: heights, else the sphere of the frame curve; none without either, or where the
+/// mounting has no such rim.
+fn rim_depth(order: &Order, shape: &Shape) -> Option<Depth> {
     if order.frame.mounting != Mounting::FullRim || order.lens.edge != EdgeKind::Bevel {
         return None;
     }
-    let places = shape.outline.places(EDGE_PLACES);
-    let curve = || shape.frame_curve_d.or(order.frame.frame_curve_d).filter(|&c| c > 0.0);
-    match &shape.depth {
-        Some(depth) => SpaceLine::of_rim(&shape.outline, &places, depth),
-        None => SpaceLine::of_rim(&shape.outline, &places, &Depth::sphere(Mm::new(530.0 / curve()?)).ok()?),
-    }
+    shape.depth.clone().or_else(|| {
+        let curve = shape.frame_curve_d.or(order.frame.frame_curve_d).filter(|&c| c > 0.0)?;
+        Depth::sphere(Mm::new(530.0 / curve)).ok()
+    })
 }
 
 /// How much longer than the rim the apex is wanted.
@@ -115,13 +105,9 @@ fn longer(order: &Order, rules: &Rules) -> Mm {
 /// The size with which blanks are tried before a lens is there to seat: as ordered, else what makes a flat outline as much
 /// longer as is wanted.
 pub(crate) fn first_offset(order: &Order, rules: &Rules, shape: &Shape) -> Option<Mm> {
-    let seats = order.frame.mounting == Mounting::FullRim
-        && order.lens.edge == EdgeKind::Bevel
-        && (shape.depth.is_some() || shape.frame_curve_d.or(order.frame.frame_curve_d).is_some_and(|c| c > 0.0));
     match order.frame.outline_allowance {
         Some(ordered) => Some(ordered),
-        None if seats => Some(longer(order, rules) / core::f64::consts::TAU),
-        None => None,
+        None => rim_depth(order, shape).map(|_| longer(order, rules) / core::f64::consts::TAU),
     }
 }
 
@@ -135,35 +121,36 @@ pub(crate) fn figure(
     rules: &Rules,
     eye_plan: &EyePlan,
     held: &Cutting,
-) -> Result<Option<BevelPlan>, NoSize> {
+) -> Result<Option<EdgeLinePlan>, NoSize> {
     let shape = &eye_plan.shape;
     if order.lens.edge == EdgeKind::Groove {
         return groove(order, rules, shape, held).map(Some);
     }
-    let (Some(rim), Some(rim_3d)) = (rim(order, shape), eye_plan.circumference_3d) else { return Ok(None) };
+    let (Some(depth), Some(rim_3d)) = (rim_depth(order, shape), eye_plan.circumference_3d) else { return Ok(None) };
+    let rim = SpaceLine::of_rim(&shape.outline, &shape.outline.places(EDGE_PLACES), &depth);
+    let Some(rim) = rim else { return Ok(None) };
     let edge = EdgeRules {
-        placement: Placement::Seat,
         front_shoulder: rules.least.front_shoulder,
         back_shoulder: rules.least.back_shoulder,
         gap_given: rules.bevel.gap_given,
     };
-    let (wanted, wanted_3d) = match order.frame.outline_allowance {
-        Some(offset) => (lens::Wanted::Offset(offset), None),
+    let (size, wanted_3d) = match order.frame.outline_allowance {
+        Some(offset) => (Size::Offset(offset), None),
         None => {
             let length = rim_3d + longer(order, rules);
             let guess = first_offset(order, rules, shape).unwrap_or_default();
-            (lens::Wanted::Length { length, guess }, Some(length))
+            (Size::Length { length, guess }, Some(length))
         }
     };
-    let sized = lens::sized(&shape.outline, Some(&rim), held, &edge, wanted)?;
+    let sized = lens::sized(&shape.outline, Some(&rim), held, &edge, size)?;
     let Some(seated) = &sized.seated else { return Ok(None) };
-    work(w, eye_plan.eye, &sized, rim_3d, wanted_3d);
-    let curve = |line: &SpaceLine| line.nearest_sphere().and_then(|s| s.curve_d());
-    Ok(Some(BevelPlan {
-        ridge: Ridge::Bevel,
+    worked_size(w, eye_plan.eye, &sized, rim_3d, wanted_3d);
+    let curve = |of: &SpaceLine| of.nearest_sphere().and_then(|s| s.curve_d());
+    Ok(Some(EdgeLinePlan {
+        edge: EdgeKind::Bevel,
         seat: Some(seated.seat),
         frame_curve_d: curve(&rim),
-        bevel_curve_d: curve(&sized.apex),
+        bevel_curve_d: curve(&sized.line),
         rim_3d: Some(rim_3d),
         wanted_3d,
         finished: None,
@@ -173,18 +160,13 @@ pub(crate) fn figure(
 
 /// The groove of a lens: along the front, through the middle of a thin edge; its least walls stand before and behind it
 /// where the edge has room for them.
-fn groove(order: &Order, rules: &Rules, shape: &Shape, held: &Cutting) -> Result<BevelPlan, NoSize> {
+fn groove(order: &Order, rules: &Rules, shape: &Shape, held: &Cutting) -> Result<EdgeLinePlan, NoSize> {
     let from_middle = rules.groove.width / 2.0 + rules.groove.wall;
-    let edge = EdgeRules {
-        placement: Placement::AlongFront,
-        front_shoulder: from_middle,
-        back_shoulder: from_middle,
-        gap_given: rules.bevel.gap_given,
-    };
+    let edge = EdgeRules { front_shoulder: from_middle, back_shoulder: from_middle, gap_given: rules.bevel.gap_given };
     let offset = order.frame.outline_allowance.unwrap_or_default();
-    let sized = lens::sized(&shape.outline, None, held, &edge, lens::Wanted::Offset(offset))?;
-    Ok(BevelPlan {
-        ridge: Ridge::Groove,
+    let sized = lens::sized(&shape.outline, None, held, &edge, Size::Offset(offset))?;
+    Ok(EdgeLinePlan {
+        edge: EdgeKind::Groove,
         sized,
         seat: None,
         frame_curve_d: None,
@@ -196,10 +178,10 @@ fn groove(order: &Order, rules: &Rules, shape: &Shape, held: &Cutting) -> Result
 }
 
 /// How the size came about.
-fn work(w: &mut Working, eye: Eye, sized: &Sized, rim_3d: Mm, wanted_3d: Option<Mm>) {
+fn worked_size(w: &mut Working, eye: Eye, sized: &Sized, rim_3d: Mm, wanted_3d: Option<Mm>) {
     w.figure(eye.word(), "size.offset_radius_mm");
     w.uses(eye.word(), "box.circumference_3d_mm");
-    let apex = sized.apex.length().mm();
+    let apex = sized.line.length().mm();
     match wanted_3d {
         Some(wanted) => {
             let longer = (wanted - rim_3d).mm();
@@ -220,26 +202,28 @@ fn work(w: &mut Working, eye: Eye, sized: &Sized, rim_3d: Mm, wanted_3d: Option<
 
 /// Adds the edge that is seen and the mass that is left.
 pub(crate) fn finish(
-    bevel: &mut BevelPlan,
+    line: &mut EdgeLinePlan,
     order: &Order,
     rules: &Rules,
     held: &Cutting,
     volume_mm3: f64,
     density_g_cm3: f64,
 ) -> Result<(), lens::NoLens> {
-    let (form, height) = match bevel.ridge {
-        Ridge::Bevel if order.lens.bevel.is_some_and(|kind| kind != BevelKind::V) => return Ok(()),
-        Ridge::Bevel => {
-            let (angle, height) = (Angle::from_deg(rules.bevel.angle_deg), rules.bevel.height);
-            (EdgeForm::Bevel { angle, height, step: None }, height)
+    let (form, height) = match line.edge {
+        EdgeKind::Groove => {
+            // Without a bevel the edge that is seen is the square one.
+            (EdgeForm::Groove { width: rules.groove.width, depth: rules.groove.depth }, Mm::ZERO)
         }
-        // Without a bevel the edge that is seen is the square one.
-        Ridge::Groove => (EdgeForm::Groove { width: rules.groove.width, depth: rules.groove.depth }, Mm::ZERO),
+        _ if order.lens.bevel.is_some_and(|kind| kind != BevelKind::V) => return Ok(()),
+        _ => {
+            let (angle, height) = (Angle::from_deg(rules.bevel.angle_deg), rules.bevel.height);
+            (EdgeForm::Bevel { angle, height }, height)
+        }
     };
-    let sized = &bevel.sized;
-    let off = lens::cut_off_mm3(held, &sized.places, &sized.room, Some(&sized.apex), form, &[])?;
+    let sized = &line.sized;
+    let off = lens::cut_off_mm3(held, &sized.places, &sized.room, &sized.line, form)?;
     let volume_mm3 = volume_mm3 - off;
-    bevel.finished = Some(FinishedPlan {
+    line.finished = Some(FinishedPlan {
         visible: lens::visible_edge(held, &sized.places, height)?,
         volume_mm3,
         mass_g: volume_mm3 * density_g_cm3 / 1000.0,
@@ -247,83 +231,88 @@ pub(crate) fn finish(
     Ok(())
 }
 
-/// What the seat asks.
-pub(crate) fn findings(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut Vec<Finding>) {
-    if let Some(squeezed) = bevel.sized.room.squeezed {
-        let (thinnest, deg) = (squeezed.thinnest.mm(), squeezed.at.direction_deg());
-        if bevel.ridge == Ridge::Groove {
-            let both = (rules.groove.width + rules.groove.wall * 2.0).mm();
-            found.push(
-                Finding::new(&kinds::GROOVE_WALLS_THIN, "edge.thinnest_mm", mm2(thinnest))
-                    .of(eye)
-                    .limit(mm2(both))
-                    .unit("mm")
-                    .weighs(both - thinnest)
-                    .says(
-                        format!(
-                            "the edge is {} mm at {}: the walls beside the groove are {} mm there",
-                            mm2(thinnest),
-                            at(deg),
-                            mm2((0.5 * (thinnest - rules.groove.width.mm())).max(0.0))
-                        ),
-                        "take a thicker lens; a wall so thin breaks out",
-                    ),
-            );
-            return;
-        }
-        let both = (rules.least.front_shoulder + rules.least.back_shoulder).mm();
-        found.push(
-            Finding::new(&kinds::SHOULDERS_SHORT, "edge.thinnest_mm", mm2(thinnest))
-                .of(eye)
-                .limit(mm2(both))
-                .unit("mm")
-                .weighs(both - thinnest)
-                .says(
-                    format!(
-                        "the edge is less than both least shoulders, {} mm at {}: the apex divides it there",
-                        mm2(thinnest),
-                        at(deg)
-                    ),
-                    "expect a lower bevel there; a thicker lens would hold better",
-                ),
-        );
+/// What the line on the edge asks.
+pub(crate) fn findings(eye: Eye, line: &EdgeLinePlan, rules: &Rules, found: &mut Vec<Finding>) {
+    squeezed(eye, line, rules, found);
+    if let (Some(seat), Some(seated)) = (&line.seat, &line.sized.seated) {
+        thinned(eye, line, rules, found);
+        leans(eye, seat, found);
+        to_form(eye, line, seated, found);
     }
-    let Some(seat) = bevel.seat else { return };
-    thinned(eye, bevel, rules, found);
-    let tilts = [seat.tilt_x.deg(), seat.tilt_y.deg()];
-    let most = if tilts[0].abs() > tilts[1].abs() { tilts[0] } else { tilts[1] };
-    if most.abs() > LEANS_DEG {
+}
+
+/// An edge without room for the bevel's least shoulders, or the groove and its least walls.
+fn squeezed(eye: Eye, line: &EdgeLinePlan, rules: &Rules, found: &mut Vec<Finding>) {
+    let Some(squeezed) = line.sized.room.squeezed else { return };
+    let (thinnest, place) = (squeezed.thinnest.mm(), at(squeezed.at.direction_deg()));
+    let (kind, wanted, said, mend) = if line.edge == EdgeKind::Groove {
+        let walls = mm2((0.5 * (thinnest - rules.groove.width.mm())).max(0.0));
+        (
+            &kinds::GROOVE_WALLS_THIN,
+            rules.groove.width + rules.groove.wall * 2.0,
+            format!("the edge is {} mm at {place}: the walls beside the groove are {walls} mm there", mm2(thinnest)),
+            "take a thicker lens; a wall so thin breaks out",
+        )
+    } else {
+        (
+            &kinds::SHOULDERS_SHORT,
+            rules.least.front_shoulder + rules.least.back_shoulder,
+            format!(
+                "the edge is less than both least shoulders, {} mm at {place}: the apex divides it there",
+                mm2(thinnest)
+            ),
+            "expect a lower bevel there; a thicker lens would hold better",
+        )
+    };
+    found.push(
+        Finding::new(kind, "edge.thinnest_mm", mm2(thinnest))
+            .of(eye)
+            .limit(mm2(wanted.mm()))
+            .unit("mm")
+            .weighs(wanted.mm() - thinnest)
+            .says(said, mend),
+    );
+}
+
+/// A rim that lies far askew on the lens.
+fn leans(eye: Eye, seat: &Seat, found: &mut Vec<Finding>) {
+    let (x, y) = (seat.tilt_x.deg(), seat.tilt_y.deg());
+    let most = if abs(x) > abs(y) { x } else { y };
+    if abs(most) > LEANS_DEG {
         found.push(
             Finding::new(&kinds::SEAT_LEANS, "seat.tilt_deg", fixed(most, 1))
                 .of(eye)
                 .limit(fixed(LEANS_DEG, 1))
                 .unit("deg")
-                .weighs(most.abs() / 10.0)
+                .weighs(abs(most) / 10.0)
                 .says(
-                    format!("the rim would lie {} degrees askew on this lens", fixed(most.abs(), 1)),
+                    format!("the rim would lie {} degrees askew on this lens", fixed(abs(most), 1)),
                     "true the front and trace again; or take a lens nearer to the frame curve",
                 ),
         );
     }
-    let Some(seated) = &bevel.sized.seated else { return };
+}
+
+/// A bevel that leaves the rim by more than a rim gives by itself.
+fn to_form(eye: Eye, line: &EdgeLinePlan, seated: &Seated, found: &mut Vec<Finding>) {
     let gap = seated.gap_greatest.mm();
-    if gap.abs() > TO_FORM_MM {
-        let curves = match (bevel.frame_curve_d, bevel.bevel_curve_d) {
+    if abs(gap) > TO_FORM_MM {
+        let curves = match (line.frame_curve_d, line.bevel_curve_d) {
             (Some(frame), Some(apex)) => {
                 format!(" (frame curve {} D, bevel curve {} D)", signed2(frame), signed2(apex))
             }
             _ => String::new(),
         };
-        let deg = seated.gap_greatest_at.direction_deg();
+        let place = at(seated.gap_greatest_at.direction_deg());
         let stands = if gap < 0.0 { "before" } else { "behind" };
         found.push(
             Finding::new(&kinds::RIM_TO_FORM, "seat.gap_greatest_mm", signed2(gap))
                 .of(eye)
                 .limit(mm2(TO_FORM_MM))
                 .unit("mm")
-                .weighs(gap.abs())
+                .weighs(abs(gap))
                 .says(
-                    format!("the bevel would stand {} mm {stands} the rim at {}{curves}", mm2(gap.abs()), at(deg)),
+                    format!("the bevel would stand {} mm {stands} the rim at {place}{curves}", mm2(abs(gap))),
                     "form the rim to the bevel before mounting, or take a lens nearer to the frame curve",
                 ),
         );
@@ -331,19 +320,19 @@ pub(crate) fn findings(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut V
 }
 
 /// Where the apex runs steeply round the edge, the wheel's own groove cuts the bevel lower.
-fn thinned(eye: Eye, bevel: &BevelPlan, rules: &Rules, found: &mut Vec<Finding>) {
-    let (places, apex) = (&bevel.sized.places, bevel.sized.apex.depths());
+fn thinned(eye: Eye, line: &EdgeLinePlan, rules: &Rules, found: &mut Vec<Finding>) {
+    let (places, apex) = (&line.sized.places, line.sized.line.depths());
     let wheel = BevelWheel {
         radius: rules.wheel.bevel / 2.0,
         angle: Angle::from_deg(rules.bevel.angle_deg),
         height: rules.bevel.height,
     };
     // Every other place tells the lowering to a few micrometres.
-    let line: Vec<EdgePlace> = (0..places.len())
+    let edge: Vec<EdgePlace> = (0..places.len())
         .step_by(2)
         .map(|i| EdgePlace { at: places.at(i), normal: places.normal[i], apex_depth: Mm::new(apex[i]) })
         .collect();
-    let Some((most, place)) = lens::most_lowered(&line, &lens::bevel_lowered(&line, &wheel)) else { return };
+    let Some((most, place)) = lens::most_lowered(&edge, &lens::bevel_lowered(&edge, &wheel)) else { return };
     if most > rules.wheel.thinned {
         found.push(
             Finding::new(&kinds::BEVEL_THINNED, "bevel.lowered_mm", mm2(most.mm()))
