@@ -196,8 +196,8 @@ fn worked_size(w: &mut Working, eye: Eye, sized: &Sized, rim_3d: Mm, wanted_3d: 
         }
         None => w.say(|| format!("As ordered; the apex is then {apex:.4} mm long in space.")),
     }
-    let offset = sized.offset.mm();
-    step!(w, offset = offset; offset["mm"]; "mm", "of radius, the same all round");
+    let found = sized.offset.mm();
+    step!(w, offset = found; found["mm"]; "mm", "of radius, the same all round");
 }
 
 /// Adds the edge that is seen and the mass that is left.
