@@ -3,6 +3,8 @@
 //! Readers take `&[u8]` and return values that cannot be wrong in themselves, or every [`Fault`] of the file in one run.
 //! No file is opened here.
 
+pub mod device_records;
+mod edge_run;
 mod fault;
 pub mod json;
 mod limits;

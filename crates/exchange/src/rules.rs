@@ -5,10 +5,11 @@ mod doubt;
 mod intake;
 mod material;
 mod print;
+mod process;
 mod section;
 
 use job::TreatmentNames;
-use job::rules::{EyeModel, Groove, Rules};
+use job::rules::{EyeModel, Rules};
 use toml::de::DeTable;
 
 use crate::fault::Fault;
@@ -80,13 +81,9 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
     let least = bench::least(&section("least"), base.map(|b| b.least));
     let size = bench::size(&section("size"), base.map(|b| &b.size));
     let bevel = bench::bevel(&section("bevel"), base.map(|b| b.bevel));
-    let groove_section = section("groove");
-    let groove = base.map(|b| b.groove);
-    let groove_width = groove_section.mm("width_mm", SMALL, groove.map(|g| g.width));
-    let groove_depth = groove_section.mm("depth_mm", SMALL, groove.map(|g| g.depth));
-    let groove_wall = groove_section.mm("wall_mm", SMALL, groove.map(|g| g.wall));
-    groove_section.end();
+    let groove = bench::groove(&section("groove"), base.map(|b| b.groove));
     let wheel = bench::wheel(&section("wheel"), base.map(|b| b.wheel));
+    let process = process::read(&section("process"), base);
     let block = bench::block(&section("block"), base.map(|b| &b.block));
     let placement = bench::placement(&section("placement"), base.map(|b| b.placement));
     let eye_section = section("eye");
@@ -110,8 +107,9 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
         least: least?,
         size: size?,
         bevel: bevel?,
-        groove: Groove { width: groove_width?, depth: groove_depth?, wall: groove_wall? },
+        groove: groove?,
         wheel: wheel?,
+        process: process?,
         block: block?,
         placement: placement?,
         eye: EyeModel { rotation: rotation?, near_down: near_down?, vertex: vertex? },

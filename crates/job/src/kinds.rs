@@ -89,6 +89,11 @@ kinds! {
     SEAT_LEANS = Warn "seat-leans", "The rim would lie far askew on the lens.", "own choice";
     SHOULDERS_SHORT = Note "shoulders-short", "The edge is thinner somewhere than both least shoulders of the bevel.", "geometry; least shoulders common practice";
     GROOVE_WALLS_THIN = Warn "groove-walls-thin", "The edge has no room for the groove and its least walls.", "geometry; least walls common practice";
+    EDGE_LINE_REFUSED = Stop "edge-line-refused", "The line on the edge was to run on a curve that ends within the shape.", "geometry";
+    EDGE_LINE_HELD = Warn "edge-line-held", "The line on the edge was to run where the edge has no room, and is held within it.", "geometry; limit own choice";
+    BACK_EDGE_TOUCHES = Ask "back-edge-touches", "The back edge takes more room than a part of the frame leaves.", "geometry and the frame's own measure";
+    BEVEL_SHORT = Note "bevel-short-of-groove", "The bevel does not go down to the bottom of the rim's groove.", "plane geometry; limit own choice";
+    BEVEL_STANDS_OFF = Note "bevel-stands-off", "The bevel is higher than the rim's groove is deep.", "plane geometry; limit own choice";
     RIM_TO_FORM = Note "rim-to-form", "The bevel leaves the rim by more than it gives by itself: the rim has to be formed.", "geometry; limit own choice";
 
     // Blanks.

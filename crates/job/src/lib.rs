@@ -4,6 +4,7 @@
 //! they are wise together is the planner's question.
 
 pub mod blank;
+pub mod edge_run;
 pub mod eye;
 pub mod finding;
 pub mod frame;
@@ -11,11 +12,13 @@ pub mod kinds;
 pub mod material;
 pub mod order;
 pub mod prescription;
+pub mod process;
 pub mod rules;
 pub mod treatment;
 pub mod uncut;
 
 pub use blank::{Blank, BlankState, FrontCurve, IndexLine, LensForm, TorusSide};
+pub use edge_run::{Beside, EdgeRun};
 pub use eye::{Eye, Eyes, PerEye};
 pub use finding::{Finding, Kind, Severity};
 pub use frame::{Frame, FrameMaterial, Mounting, OutlineFrom, OutlineOf};

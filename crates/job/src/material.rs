@@ -5,6 +5,8 @@ use std::sync::Arc;
 
 use units::Mm;
 
+use crate::process::{Coolant, LensFamily};
+
 /// Name of a material, such as `polycarbonate-1.586`; cheap to copy around.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct MaterialId(Arc<str>);
@@ -52,8 +54,14 @@ pub struct Material {
     pub least_edge_grooved: Option<Mm>,
     /// Least thinnest edge, drilled.
     pub least_edge_drilled: Option<Mm>,
-    /// How it is cut.
+    /// How it is cut, in words.
     pub edging: Option<String>,
+    /// What it is by its chemistry, as far as cutting and solvents are concerned.
+    pub family: LensFamily,
+    /// Whether water runs while it is roughed; absent = as is usual for the family.
+    pub rough: Option<Coolant>,
+    /// Whether water runs while it is finished, likewise.
+    pub finish: Option<Coolant>,
     /// Where the figures come from.
     pub sources: String,
 }

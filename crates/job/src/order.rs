@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use units::Mm;
 
 use crate::frame::words;
-use crate::{Eye, Eyes, Frame, MaterialId, PerEye, Prescription, Treatments};
+use crate::{EdgeRun, Eye, Eyes, Frame, MaterialId, PerEye, Prescription, Treatments};
 
 /// One job: one pair of lenses (or one lens) for one frame.
 #[derive(Debug, Clone, PartialEq)]
@@ -138,6 +138,8 @@ pub struct LensOrder {
     pub edge: EdgeKind,
     /// Kind of bevel.
     pub bevel: Option<BevelKind>,
+    /// How the apex of the bevel or the middle of the groove runs, where not as the rules say.
+    pub edge_line: Option<EdgeRun>,
     /// Exactly these blanks.
     pub blank: PerEye<Option<String>>,
     /// Centre thickness wanted.

@@ -5,7 +5,8 @@
 use units::Mm;
 
 use crate::frame::words;
-use crate::{FrameMaterial, Material, MaterialId, TreatmentNames};
+use crate::process::Process;
+use crate::{EdgeRun, FrameMaterial, Material, MaterialId, TreatmentNames};
 
 /// Every rule, complete.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +25,8 @@ pub struct Rules {
     pub groove: Groove,
     /// The wheels of the edger.
     pub wheel: Wheels,
+    /// How a job is made.
+    pub process: Process,
     /// Blocking.
     pub block: Block,
     /// Placing.
@@ -119,6 +122,12 @@ pub struct Bevel {
     pub safety: Mm,
     /// Gap given away for a better seat.
     pub gap_given: Mm,
+    /// Height of a small bevel; `None` = as high as any other.
+    pub small_height: Option<Mm>,
+    /// How far further in than its foot the edge behind a stepped bevel stands.
+    pub step: Mm,
+    /// How the apex runs, where no order says.
+    pub line: EdgeRun,
 }
 
 /// `[groove]`.
@@ -130,6 +139,8 @@ pub struct Groove {
     pub depth: Mm,
     /// Least wall before and behind it.
     pub wall: Mm,
+    /// How its middle runs, where no order says and no rim sits in it.
+    pub line: EdgeRun,
 }
 
 /// `[wheel]`: the wheels of this bench's edger, and what of their size is overlooked.

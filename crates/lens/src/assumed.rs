@@ -124,6 +124,9 @@ mod tests {
             least_edge_grooved: None,
             least_edge_drilled: None,
             edging: None,
+            family: job::process::LensFamily::Unknown,
+            rough: None,
+            finish: None,
             sources: String::new(),
         }
     }

@@ -6,10 +6,6 @@ use units::{Angle, Mm};
 use crate::cutting_axis::Cutting;
 use crate::fault::NoLens;
 
-/// Edges up to this are thin, mm: a line along the front runs through their middle. On thicker ones it keeps half of it from
-/// the front, and a third of the edge where that is more: common practice, no source.
-const THIN_MM: f64 = 3.0;
-
 /// The square edge all round, and the bounds that the least shoulders leave for the apex. Depths are along the cutting axis
 /// from the front at the block point, mm, one for each place of the cut outline.
 #[derive(Debug, Clone, PartialEq)]
@@ -76,7 +72,7 @@ impl EdgeRoom {
     }
 
     /// The thinnest square edge of the places.
-    fn thinnest(&self) -> f64 {
+    pub(crate) fn thinnest(&self) -> f64 {
         self.front.iter().zip(&self.back).map(|(f, b)| b - f).fold(f64::INFINITY, f64::min)
     }
 
@@ -90,15 +86,6 @@ impl EdgeRoom {
             most: thinned(&self.most),
             squeezed: self.squeezed,
         }
-    }
-
-    /// A line along the front: through the middle of the thinnest place where the edge is thin, and within the bounds
-    /// everywhere.
-    #[must_use]
-    pub fn along_front(&self) -> Vec<f64> {
-        let thinnest = self.thinnest();
-        let behind = if thinnest <= THIN_MM { 0.5 * thinnest } else { (0.5 * THIN_MM).max(thinnest / 3.0) };
-        self.front.iter().enumerate().map(|(i, front)| self.held(i, front + behind)).collect()
     }
 
     /// A depth brought within the bounds of its place.

@@ -20,6 +20,8 @@ pub enum EdgeForm {
         angle: Angle,
         /// From the cut outline inwards to the foot.
         height: Mm,
+        /// How far further in than its foot the edge behind it stands: a stepped bevel; zero for any other.
+        step: Mm,
     },
     /// A channel with its middle on the line.
     Groove {
@@ -107,15 +109,21 @@ pub fn cut_off_mm3(
 ) -> Result<f64, NoLens> {
     let mut volume = 0.0;
     match form {
-        EdgeForm::Bevel { angle, height } => {
-            let (h, steep) = (height.mm(), libm::tan(0.5 * angle.rad()));
+        EdgeForm::Bevel { angle, height, step } => {
+            let (h, steep, step) = (height.mm(), libm::tan(0.5 * angle.rad()), step.mm());
             let foot = inside(cutting, places, h)?;
+            let ledge = if step > 0.0 { inside(cutting, places, h + step)? } else { foot.clone() };
             for (i, (ds, turn)) in rounds(places).enumerate() {
                 let (apex, edge) = (line.depths()[i], [room.front[i], room.back[i]]);
                 // How far each surface stands out over its face: at the outline, and how that changes inwards.
                 let front = (apex - edge[0], -steep - (foot[i][0] - edge[0]) / h);
                 let back = (edge[1] - apex, (foot[i][1] - edge[1]) / h - steep);
                 volume += wedge(front, h, ds, turn) + wedge(back, h, ds, turn);
+                // Behind the back face's foot the edge goes straight in to the step.
+                let behind = [foot[i][1] - apex - steep * h, ledge[i][1] - apex - steep * h];
+                if step > 0.0 {
+                    volume += wedge((behind[0], (behind[1] - behind[0]) / step), step, ds - turn * h, turn);
+                }
             }
         }
         EdgeForm::Groove { width, depth } => {

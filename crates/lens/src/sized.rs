@@ -2,11 +2,13 @@
 
 use core::f64::consts::TAU;
 
+use job::EdgeRun;
 use outline::{NotAnOutline, Outline, Places, SpaceLine};
 use units::Mm;
 
 use crate::cutting_axis::Cutting;
 use crate::edge_room::EdgeRoom;
+use crate::edge_run::RunLine;
 use crate::fault::NoLens;
 use crate::seat::{Seated, seat};
 
@@ -26,6 +28,8 @@ pub struct EdgeRules {
     pub back_shoulder: Mm,
     /// rms gap that may be given away for a smaller front shoulder.
     pub gap_given: Mm,
+    /// How the line runs: along the rim it is seated best; otherwise the rim is seated on the line as it runs.
+    pub run: EdgeRun,
 }
 
 /// The size of a lens.
@@ -55,6 +59,8 @@ pub struct Sized {
     pub room: EdgeRoom,
     /// The line that runs on it: the bevel's apex, or the middle of a groove.
     pub line: SpaceLine,
+    /// What a rule of the trade asked of it, and how far it was held off; none where it runs along the rim.
+    pub run: Option<RunLine>,
     /// The rim on it, where there is one.
     pub seated: Option<Seated>,
 }
@@ -70,12 +76,21 @@ pub enum NoSize {
         /// The reason.
         why: NotAnOutline,
     },
+    /// A line was to run on a sphere that ends within the outline.
+    #[error("a curve of {curve_d} D is a sphere that ends {ends:.1} mm from its middle, within this shape", ends = .ends.mm())]
+    Curve {
+        /// The curve on 1.530.
+        curve_d: f64,
+        /// Its radius.
+        ends: Mm,
+    },
     /// The lens has no edge, or the seat does not come to rest.
     #[error(transparent)]
     Lens(#[from] NoLens),
 }
 
-/// The edge of a lens, of the size that is wanted: seated in its rim, or, where it has none, with its line along the front.
+/// The edge of a lens, of the size that is wanted, its line along the rim or as a rule has it. Without a rim a line along
+/// the rim runs along the front.
 ///
 /// # Errors
 /// [`NoSize`]; [`NoLens::NotSettled`] in it where the length is not met.
@@ -88,16 +103,20 @@ pub fn sized(
 ) -> Result<Sized, NoSize> {
     let on = |outline: Outline, offset: Mm, places: Places, near: Option<&Seated>| -> Result<Sized, NoSize> {
         let room = EdgeRoom::of(cutting, &places, rules.front_shoulder, rules.back_shoulder)?;
-        let seated = match rim {
-            Some(rim) => Some(seat(rim, &places, &room, rules.gap_given, near)?),
-            None => None,
+        let run =
+            room.run(&places, if rim.is_none() && rules.run == EdgeRun::RIM { EdgeRun::FRONT } else { rules.run })?;
+        let seated = match (rim, &run) {
+            (Some(rim), None) => Some(seat(rim, &places, &room, rules.gap_given, near)?),
+            (Some(rim), Some(run)) => Some(seat(rim, &places, &room.only(run), Mm::ZERO, near)?),
+            (None, _) => None,
         };
-        let line = match &seated {
-            Some(seated) => Some(seated.apex.clone()),
-            None => SpaceLine::new(&places, room.along_front()),
+        let line = match (&seated, &run) {
+            (Some(seated), _) => Some(seated.apex.clone()),
+            (None, Some(run)) => SpaceLine::new(&places, run.depths.clone()),
+            (None, None) => None,
         };
         let line = line.ok_or(NoLens::NotSettled { what: "the line on the edge", residual: f64::NAN })?;
-        Ok(Sized { outline, offset, places, room, line, seated })
+        Ok(Sized { outline, offset, places, room, line, run, seated })
     };
     let at = |offset: Mm, near: Option<&Seated>| -> Result<Sized, NoSize> {
         let outline = traced.offset(offset).map_err(|why| NoSize::Outline { offset, why })?;

@@ -192,7 +192,7 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
                                     {
                                         found.push(unfit(&fit.blank.sku, eye, &ends));
                                     }
-                                    edge_line::findings(eye, line, rules, &mut found);
+                                    edge_line::findings(order, eye, line, rules, &mut found);
                                 }
                                 lens.edge_line = seated;
                                 checks::lens(order, rules, want.material, eye, &lens, &mut found);

@@ -511,6 +511,33 @@ fn each_kind_is_raised_by_its_own_change() {
             "",
             both(&[("full-rim", "nylon-cord"), ("edge = \"bevel\"", "edge = \"groove\"")], "69,2.0", "69,0.4"),
         ),
+        // 530/30 is 17.7 mm, and the shape reaches further.
+        (
+            "edge-line-refused",
+            r,
+            "+30.00",
+            order(&[(KIND, "edge_line = { curve_d = 30.0 }\ntype = \"single-vision\"")]),
+        ),
+        ("edge-line-held", r, "", order(&[(KIND, "edge_line = { from_front_mm = 9.0 }\ntype = \"single-vision\"")])),
+        (
+            "back-edge-touches",
+            r,
+            "",
+            order(&[("mounting =", "clearance = [{ deg = 0, back_mm = 0.4, what = \"pad arm\" }]\nmounting =")]),
+        ),
+        // 1.6/(2 tan 57.5 degrees) is 0.51.
+        (
+            "bevel-short-of-groove",
+            r,
+            "0.51",
+            order(&[("mounting =", "rim_groove = { depth_mm = 0.9, width_mm = 1.6 }\nmounting =")]),
+        ),
+        (
+            "bevel-stands-off",
+            r,
+            "0.40",
+            order(&[("mounting =", "rim_groove = { depth_mm = 0.4, width_mm = 3.0 }\nmounting =")]),
+        ),
         ("edges-apart", None, "", shelf("-1.75,-1.00,70,69,2.0", "-1.75,-1.00,70,69,4.5")),
         // 10 mm down: 3.0 and 5.0 prism dioptres by Prentice's rule, 2.0 apart.
         ("near-imbalance", None, "", order(&[("\"-1.75\"", "\"-4.00\"")])),

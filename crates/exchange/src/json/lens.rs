@@ -1,6 +1,6 @@
 //! The lens out of its blank, as JSON.
 
-use job::EdgeKind;
+use job::{EdgeKind, EdgeRun};
 use planner::edge_line::EdgeLinePlan;
 use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
 use planner::{EyePlan, LensPlan};
@@ -216,6 +216,9 @@ pub(super) struct EdgeJson {
     /// Where, about the boxed centre.
     #[serde(skip_serializing_if = "Option::is_none")]
     visible_thickest_deg: Option<Direction>,
+    /// How the apex of the bevel or the middle of the groove runs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    line: Option<EdgeLineJson>,
     /// Every 5 degrees from 0 to 355.
     around: Vec<EdgeRowJson>,
 }
@@ -269,6 +272,7 @@ impl EdgeJson {
             thinnest_deg: Direction::new(edge.thinnest_deg),
             thickest_mm: edge.thickest.into(),
             thickest_deg: Direction::new(edge.thickest_deg),
+            line: line.map(EdgeLineJson::from),
             around: edge
                 .around
                 .iter()
@@ -285,7 +289,7 @@ impl EdgeJson {
                         front_shoulder_mm: apex.map(|b| b.to_front.into()),
                         back_shoulder_mm: apex.map(|b| b.to_back.into()),
                         visible_mm: either.and_then(|b| b.visible).map(Fine::from),
-                        gap_mm: apex.and_then(|b| b.gap).map(Fine::from),
+                        gap_mm: either.and_then(|b| b.gap).map(Fine::from),
                         groove_depth_mm: groove.map(|b| b.depth.into()),
                         groove_from_front_mm: groove.map(|b| b.to_front.into()),
                         groove_from_back_mm: groove.map(|b| b.to_back.into()),
@@ -293,6 +297,50 @@ impl EdgeJson {
                 })
                 .collect(),
         }
+    }
+}
+
+/// How the line on the edge runs: one of four, and how far the room on the edge holds it off that.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+struct EdgeLineJson {
+    /// `rim`, `front` or `back`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    along: Option<&'static str>,
+    /// So far behind the front surface, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    from_front_mm: Option<Fine>,
+    /// So much of the edge before it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    share: Option<Fine>,
+    /// On a sphere of this curve, D on 1.530.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    curve_d: Option<Fine>,
+    /// How far it is held off, at most, mm; absent along the rim.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    held_mm: Option<Fine>,
+    /// Where that is, about the boxed centre.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    held_deg: Option<Direction>,
+}
+
+impl From<&EdgeLinePlan> for EdgeLineJson {
+    fn from(line: &EdgeLinePlan) -> Self {
+        let held = line.sized.run.as_ref();
+        let mut json = Self {
+            along: None,
+            from_front_mm: None,
+            share: None,
+            curve_d: None,
+            held_mm: held.map(|run| run.held.into()),
+            held_deg: held.map(|run| Direction::new(run.held_at.direction_deg())),
+        };
+        match line.run {
+            EdgeRun::Along(beside) => json.along = Some(beside.word()),
+            EdgeRun::FromFront(by) => json.from_front_mm = Some(by.into()),
+            EdgeRun::Share(share) => json.share = Some(Fine::new(share)),
+            EdgeRun::Curve(curve_d) => json.curve_d = Some(Fine::new(curve_d)),
+        }
+        json
     }
 }
 
@@ -322,6 +370,18 @@ pub(super) struct SeatJson {
     /// Bevel curve: the sphere nearest to the apex line, likewise.
     #[serde(skip_serializing_if = "Option::is_none")]
     bevel_curve_d: Option<Fine>,
+    /// How deep the bevel goes into the rim's groove, mm; absent where the order does not state the groove.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reach_mm: Option<Fine>,
+    /// What stops it there: `bottom` of the groove, its `lips`, or the bevel's own `shoulders`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stopped_by: Option<&'static str>,
+    /// How far above the bottom of the groove the apex stays, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    short_mm: Option<Fine>,
+    /// How far the shoulders stand off the rim, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stands_off_mm: Option<Fine>,
 }
 
 impl SeatJson {
@@ -338,6 +398,10 @@ impl SeatJson {
             side_greatest_mm: seated.side_greatest.into(),
             frame_curve_d: line.frame_curve_d.map(Fine::new),
             bevel_curve_d: line.bevel_curve_d.map(Fine::new),
+            reach_mm: line.sits.map(|sits| sits.reach.into()),
+            stopped_by: line.sits.map(|sits| sits.stopped_by.word()),
+            short_mm: line.sits.map(|sits| sits.short.into()),
+            stands_off_mm: line.sits.map(|sits| sits.off.into()),
         })
     }
 }

@@ -4,6 +4,7 @@ use job::order::{BevelKind, EdgeKind, LensOrder, LensType, LensUse, Mate};
 use job::rules::Rules;
 use job::{FrontCurve, MaterialId, Treatments};
 
+use crate::edge_run;
 use crate::limits::{self, Limits};
 use crate::nearest::suggestion;
 use crate::toml_walk::{Table, Value};
@@ -32,6 +33,7 @@ pub(super) fn read(table: &Table<'_, '_>, rules: &Rules) -> Option<LensOrder> {
     let task_distance = table.mm("task_distance_mm", TASK);
     let treatments = treatments(&table.list("treatments"), rules);
     let bevel = table.word("bevel", BevelKind::WORDS);
+    let edge_line = table.table("edge_line").and_then(|t| edge_run::read(&t));
     let blank = table.per_eye("blank", |v| v.text("a stock-keeping unit in double quotes").map(str::to_owned));
     let centre = table.mm_per_eye("centre_mm", limits::THICKNESS);
     let least_edge = table.mm_per_eye("least_edge_mm", limits::THICKNESS);
@@ -46,6 +48,7 @@ pub(super) fn read(table: &Table<'_, '_>, rules: &Rules) -> Option<LensOrder> {
         treatments,
         edge: edge?,
         bevel,
+        edge_line,
         blank,
         centre,
         least_edge,

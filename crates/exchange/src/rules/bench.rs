@@ -1,7 +1,9 @@
 //! How this bench works: least thicknesses, size, bevel, blocking, placing.
 
 use job::FrameMaterial;
-use job::rules::{Bevel, Block, BlockAt, CuttingAxis, Least, Lies, Placement, RightLeft, Size, SizeUnit, Wheels};
+use job::rules::{
+    Bevel, Block, BlockAt, CuttingAxis, Groove, Least, Lies, Placement, RightLeft, Size, SizeUnit, Wheels,
+};
 use units::Mm;
 
 use super::section::Section;
@@ -54,8 +56,28 @@ pub(super) fn bevel(s: &Section<'_, '_>, base: Option<Bevel>) -> Option<Bevel> {
     let height = s.mm("height_mm", SMALL, base.map(|b| b.height));
     let safety = s.mm("safety_mm", SMALL, base.map(|b| b.safety));
     let gap_given = s.mm("gap_given_mm", SMALL, base.map(|b| b.gap_given));
+    let small = s.table.as_ref().and_then(|t| t.mm("small_height_mm", SMALL));
+    let step = s.mm("step_mm", SMALL, base.map(|b| b.step));
+    let line = s.edge_run(base.map(|b| b.line));
     s.end();
-    Some(Bevel { angle_deg: angle_deg?, height: height?, safety: safety?, gap_given: gap_given? })
+    Some(Bevel {
+        angle_deg: angle_deg?,
+        height: height?,
+        safety: safety?,
+        gap_given: gap_given?,
+        small_height: small.or_else(|| base.and_then(|b| b.small_height)),
+        step: step?,
+        line: line?,
+    })
+}
+
+pub(super) fn groove(s: &Section<'_, '_>, base: Option<Groove>) -> Option<Groove> {
+    let width = s.mm("width_mm", SMALL, base.map(|b| b.width));
+    let depth = s.mm("depth_mm", SMALL, base.map(|b| b.depth));
+    let wall = s.mm("wall_mm", SMALL, base.map(|b| b.wall));
+    let line = s.edge_run(base.map(|b| b.line));
+    s.end();
+    Some(Groove { width: width?, depth: depth?, wall: wall?, line: line? })
 }
 
 pub(super) fn wheel(s: &Section<'_, '_>, base: Option<Wheels>) -> Option<Wheels> {

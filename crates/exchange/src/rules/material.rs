@@ -2,6 +2,7 @@
 
 use job::MaterialId;
 use job::material::Material;
+use job::process::{Coolant, LensFamily};
 
 use super::SMALL;
 use crate::limits::{self, Limits};
@@ -55,6 +56,9 @@ fn read(table: &Table<'_, '_>, known: &[Material]) -> Option<Material> {
     let grooved = table.mm("min_edge_plus_grooved_mm", SMALL).or(base.and_then(|b| b.least_edge_grooved));
     let drilled = table.mm("min_edge_plus_drilled_mm", SMALL).or(base.and_then(|b| b.least_edge_drilled));
     let edging = table.text("edging").or(base.and_then(|b| b.edging.as_deref()));
+    let family = table.word("family", LensFamily::WORDS).or(base.map(|b| b.family));
+    let rough = table.word("rough", Coolant::WORDS).or(base.and_then(|b| b.rough));
+    let finish = table.word("finish", Coolant::WORDS).or(base.and_then(|b| b.finish));
     let sources = table.table("sources").map(|t| sources(&t)).or(base.map(|b| b.sources.clone()));
     for kept in KEPT {
         table.value(kept);
@@ -72,6 +76,9 @@ fn read(table: &Table<'_, '_>, known: &[Material]) -> Option<Material> {
         least_edge_grooved: grooved,
         least_edge_drilled: drilled,
         edging: edging.map(str::to_owned),
+        family: family.unwrap_or(LensFamily::Unknown),
+        rough,
+        finish,
         sources: sources.unwrap_or_default(),
     })
 }

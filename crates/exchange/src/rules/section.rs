@@ -1,8 +1,10 @@
 //! A section of a rules file, read over what held before.
 
+use job::EdgeRun;
 use units::Mm;
 
 use super::LENGTH;
+use crate::edge_run;
 use crate::limits::Limits;
 use crate::toml_walk::Table;
 
@@ -50,6 +52,14 @@ impl Section<'_, '_> {
     pub(super) fn range_mm(&self, key: &'static str, base: Option<(Mm, Mm)>) -> Option<(Mm, Mm)> {
         let range = self.range(key, LENGTH, base.map(|(a, b)| (a.mm(), b.mm())))?;
         Some((Mm::new(range.0), Mm::new(range.1)))
+    }
+
+    /// How a line on an edge runs: `line = { along = "front" }`.
+    pub(super) fn edge_run(&self, base: Option<EdgeRun>) -> Option<EdgeRun> {
+        match self.table.as_ref().and_then(|t| t.table("line")) {
+            Some(line) => edge_run::read(&line),
+            None => base,
+        }
     }
 
     pub(super) fn end(&self) {

@@ -5,6 +5,7 @@
 mod correction;
 mod numbers;
 mod properties;
+mod runs;
 mod seated;
 mod surfaces;
 mod tilted;

@@ -1,5 +1,6 @@
 //! The seat against what plane geometry and a sphere in a sphere give.
 
+use job::EdgeRun;
 use lens::{EdgeForm, EdgeRoom, EdgeRules, MOST_TILT_DEG, Size, cut_off_mm3, seat, sized};
 use outline::{Depth, Outline, Places, SpaceLine};
 use proptest::prelude::*;
@@ -106,7 +107,7 @@ fn the_apex_is_as_long_as_wanted() {
         let depth = Depth::sphere(Mm::new(530.0 / curve_d)).unwrap();
         let rim = SpaceLine::of_rim(&outline, &places, &depth).unwrap();
         let length = outline::circumference_in_space(&outline, &depth).unwrap() + Mm::new(beyond);
-        let rules = EdgeRules { front_shoulder: LEAST, back_shoulder: LEAST, gap_given: GAP_GIVEN };
+        let rules = EdgeRules { front_shoulder: LEAST, back_shoulder: LEAST, gap_given: GAP_GIVEN, run: EdgeRun::RIM };
         let found =
             sized(&outline, Some(&rim), &minus().held(), &rules, Size::Length { length, guess: Mm::ZERO }).unwrap();
         // Added up as straight lines between ten times as many places.
@@ -151,9 +152,14 @@ fn a_bevel_takes_off_what_plane_geometry_says() {
     let held = Numbers { centre_mm: 4.0, ..PLATE }.held();
     let room = EdgeRoom::of(&held, &places, LEAST, LEAST).unwrap();
     let apex = SpaceLine::new(&places, vec![2.0; 360]).unwrap();
-    let form = EdgeForm::Bevel { angle: Angle::from_deg(90.0), height: Mm::new(1.0) };
+    let form = EdgeForm::Bevel { angle: Angle::from_deg(90.0), height: Mm::new(1.0), step: Mm::ZERO };
     let off = cut_off_mm3(&held, &places, &room, &apex, form).unwrap();
     let by_hand = 2.0 * 1.5 * core::f64::consts::TAU * (25.0 - 4.0 / 9.0);
+    assert!((off - by_hand).abs() < 0.01, "{off} {by_hand}");
+    // Stepped by half a millimetre: behind the foot, 1 mm behind the apex, 1 mm of edge goes in a ring of 23.5 to 24 mm.
+    let stepped = EdgeForm::Bevel { angle: Angle::from_deg(90.0), height: Mm::new(1.0), step: Mm::new(0.5) };
+    let off = cut_off_mm3(&held, &places, &room, &apex, stepped).unwrap();
+    let by_hand = by_hand + core::f64::consts::PI * (24.0 * 24.0 - 23.5 * 23.5);
     assert!((off - by_hand).abs() < 0.01, "{off} {by_hand}");
     // A groove of 0.6 by 0.6 in it: its middle 0.3 mm inwards.
     let groove = EdgeForm::Groove { width: Mm::new(0.6), depth: Mm::new(0.6) };

@@ -3,14 +3,15 @@
 use std::sync::Arc;
 
 use jiff::civil::date;
+use job::process::{LensFamily, Minutes, Process};
 use job::rules::{
     Bevel, Block, BlockAt, CuttingAxis, Doubt, EyeModel, Groove, Intake, Least, Lies, PdDoubt, Placement, Readings,
     RightLeft, Rules, Size, SizeUnit, Wheels,
 };
 use job::{
-    Blank, BlankState, Cylinder, EdgeKind, EyePrescription, Eyes, FarPd, Frame, FrontCurve, IndexLine, LensForm,
-    LensOrder, LensType, LensUse, Material, MaterialId, Mounting, Order, OrderNumber, OutlineFrom, OutlineOf, PerEye,
-    Prescription, TorusSide, TreatmentNames, Treatments, Wearer,
+    Blank, BlankState, Cylinder, EdgeKind, EdgeRun, EyePrescription, Eyes, FarPd, Frame, FrontCurve, IndexLine,
+    LensForm, LensOrder, LensType, LensUse, Material, MaterialId, Mounting, Order, OrderNumber, OutlineFrom, OutlineOf,
+    PerEye, Prescription, TorusSide, TreatmentNames, Treatments, Wearer,
 };
 use optics::{OrderedPower, SpheroCylinder};
 use outline::Outline;
@@ -138,6 +139,7 @@ fn order(between_lenses: Mm) -> Order {
             treatments: Treatments::NONE,
             edge: EdgeKind::Flat,
             bevel: None,
+            edge_line: None,
             blank: PerEye::default(),
             centre: PerEye::default(),
             least_edge: PerEye::default(),
@@ -186,6 +188,37 @@ pub(crate) fn blank(power: SpheroCylinder, front_d: f64, index: f64, centre: Mm,
     }
 }
 
+/// No step that takes time, no limit that speaks.
+fn process() -> Process {
+    let minutes = Minutes {
+        mark: 0.0,
+        block: 0.0,
+        cut: Vec::new(),
+        gentle_times: 1.0,
+        groove: 0.0,
+        safety: 0.0,
+        hole: 0.0,
+        toughen: 0.0,
+        try_in: 0.0,
+        mount: Vec::new(),
+        strain: 0.0,
+        true_up: 0.0,
+        verify: 0.0,
+        clean: 0.0,
+    };
+    Process {
+        thin_centre: Mm::ZERO,
+        decentration: Mm::new(100.0),
+        thick_edge: Mm::new(100.0),
+        stage: Mm::new(5.0),
+        slip_deg: 1.0,
+        drill_edge: Mm::ZERO,
+        drill_step: Mm::new(0.5),
+        wrap_deg: 90.0,
+        minutes,
+    }
+}
+
 /// Rules in which no limit is in the way; the cutting axis lies along the lens axis, as the cases have it.
 fn rules() -> Rules {
     let nil = Mm::ZERO;
@@ -203,9 +236,18 @@ fn rules() -> Rules {
             back_shoulder: nil,
         },
         size: Size { unit: SizeUnit::Radius, step: Mm::new(0.05), right_left: RightLeft::Own, longer_3d: Vec::new() },
-        bevel: Bevel { angle_deg: 115.0, height: Mm::new(0.7), safety: nil, gap_given: Mm::new(0.03) },
-        groove: Groove { width: Mm::new(0.6), depth: Mm::new(0.6), wall: Mm::new(0.5) },
+        bevel: Bevel {
+            angle_deg: 115.0,
+            height: Mm::new(0.7),
+            safety: nil,
+            gap_given: Mm::new(0.03),
+            small_height: None,
+            step: nil,
+            line: EdgeRun::RIM,
+        },
+        groove: Groove { width: Mm::new(0.6), depth: Mm::new(0.6), wall: Mm::new(0.5), line: EdgeRun::FRONT },
         wheel: Wheels { rough: Mm::new(100.0), bevel: Mm::new(100.0), left: nil, thinned: nil },
+        process: process(),
         block: Block {
             axis: CuttingAxis::LensAxis,
             at: BlockAt::BoxedCentre,
@@ -267,6 +309,9 @@ fn rules() -> Rules {
             least_edge_grooved: None,
             least_edge_drilled: None,
             edging: None,
+            family: LensFamily::Unknown,
+            rough: None,
+            finish: None,
             sources: "none".to_owned(),
         }],
         treatments: TreatmentNames::with(&[]).expect("the trade's own"),

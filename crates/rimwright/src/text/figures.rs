@@ -66,6 +66,8 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         let (least, most) = rows.fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), row| (a.min(row), b.max(row)));
         Some(format!("{} to {}", two(least), two(most)))
     };
+    row("apex runs", &|e| Some(edge_line(e).filter(|line| line.edge == EdgeKind::Bevel)?.run.to_string()));
+    row("groove runs", &|e| Some(edge_line(e).filter(|line| line.edge == EdgeKind::Groove)?.run.to_string()));
     row("front shoulder", &|e| shoulders(e, EdgeKind::Bevel, &|row| row.to_front));
     row("groove from front", &|e| shoulders(e, EdgeKind::Groove, &|row| row.to_front));
     row("groove from back", &|e| shoulders(e, EdgeKind::Groove, &|row| row.to_back));
@@ -87,6 +89,17 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
             signed(seated.gap_greatest.mm()),
             at(seated.gap_greatest_at.direction_deg())
         ))
+    });
+    row("nose end, temple end", &|e| {
+        let line = edge_line(e).filter(|line| line.seat.is_some())?;
+        let end = |deg| Some(stands(line.row(deg)?.gap?.mm()));
+        let (right, left) = (end(0)?, end(180)?);
+        Some(if e.eye.nasal() > 0.0 { format!("{right}, {left}") } else { format!("{left}, {right}") })
+    });
+    row("into the rim's groove", &|e| {
+        let sits = edge_line(e)?.sits?;
+        let whole = sits.reach + sits.short;
+        Some(format!("{} of {}, stopped by {}", two(sits.reach.mm()), two(whole.mm()), sits.stopped_by.word()))
     });
     row("frame, bevel curve", &|e| {
         let line = edge_line(e)?;
@@ -111,6 +124,15 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
     });
     page.gap();
     pair(page, &plan.pair);
+}
+
+/// How an end stands in its rim: a gap of a twentieth is none to the eye.
+fn stands(gap: f64) -> String {
+    if gap.abs() < 0.05 {
+        "flush".to_owned()
+    } else {
+        format!("{} {}", two(gap.abs()), if gap < 0.0 { "proud" } else { "behind" })
+    }
 }
 
 fn edge_line(eye: &EyePlan) -> Option<&EdgeLinePlan> {
