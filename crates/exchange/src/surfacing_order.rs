@@ -178,7 +178,7 @@ fn mm(length: Mm) -> String {
 }
 
 /// Fixed decimals, never minus nothing.
-fn fixed(value: f64, decimals: usize) -> String {
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     if text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) { text.trim_start_matches('-').to_owned() } else { text }
 }
