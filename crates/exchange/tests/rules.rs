@@ -6,8 +6,9 @@
 use std::collections::BTreeMap;
 
 use exchange::{Fault, built_in_rules, built_in_rules_text, read_rules, report, rules_in_force};
+use job::process::{Coolant, LensFamily};
 use job::rules::{BlockAt, CuttingAxis, Lies, RightLeft, Rules, SizeUnit};
-use job::{FrameMaterial, MaterialId};
+use job::{FrameMaterial, MaterialId, Mounting};
 use units::Mm;
 
 fn faults(text: &str) -> Vec<Fault> {
@@ -74,6 +75,12 @@ fn the_built_in_rules_say_what_the_reference_says() {
         ("clear least", rules.block.clear_least.mm(), of("blank.block-clearance", "min")),
         ("clear wanted", rules.block.clear_wanted.mm(), of("blank.block-clearance", "good")),
         ("clamp", rules.block.clamp_least.mm(), of("blank.clamp-min-B", "patternless")),
+        ("stage", rules.process.stage.mm(), of("edge.poly-removal", "step_mm")),
+        ("drill step", rules.process.drill_step.mm(), value("edge.drill-peck")),
+        ("drilled least", rules.process.drill_edge.mm(), of("thick.edge-drill", "min")),
+        ("cut, easy", rules.process.minutes.cut(LensFamily::Allyl), of("edge.cycle-time", "easy")),
+        ("cut, high index", rules.process.minutes.cut(LensFamily::Thiourethane), of("edge.cycle-time", "high_index")),
+        ("cut, high index", rules.process.minutes.cut(LensFamily::Episulfide), of("edge.cycle-time", "high_index")),
         ("centre doubt", rules.doubt.centre.mm(), value("thick.iso-centre-tolerance")),
     ] {
         assert!((ours - theirs).abs() < 1e-9, "{what}: {ours} here, {theirs} in the reference");
@@ -110,6 +117,47 @@ fn the_built_in_materials_are_the_reference_materials() {
             ours.id
         );
     }
+}
+
+/// Roughing and finishing are a reading of the reference's `edging`: its first word, and water wherever it names it for
+/// finishing. Every material has a family, and every family and mounting has its minutes.
+#[test]
+fn every_material_says_how_it_is_cut() {
+    let rules = built_in_rules();
+    for material in &rules.materials {
+        let edging = material.edging.as_deref().unwrap();
+        assert_ne!(material.family, LensFamily::Unknown, "{}", material.id);
+        let rough = if edging.starts_with("dry") { Coolant::Dry } else { Coolant::Wet };
+        assert!(edging.starts_with("dry") || edging.starts_with("wet"), "{edging}");
+        assert_eq!(material.rough, Some(rough), "{}", material.id);
+        assert!(edging.contains("wet") || edging.contains("water"), "{edging}");
+        assert_eq!(material.finish, Some(Coolant::Wet), "{}", material.id);
+    }
+    let minutes = &rules.process.minutes;
+    assert!(LensFamily::WORDS.iter().all(|&(_, family)| minutes.cut(family) > 0.0));
+    assert!(Mounting::WORDS.iter().all(|&(_, mounting)| minutes.mount(mounting) > 0.0));
+}
+
+/// A shop's own material need not say how it is cut; a known one may be cut otherwise here.
+#[test]
+fn a_shop_says_how_it_cuts() {
+    let own = "[[material]]\nid = \"own\"\nname = \"own\"\nn_d = 1.6\nabbe = 40.0\ndensity_g_cm3 = 1.3\n";
+    let rules = read_rules(own.as_bytes()).unwrap();
+    let material = rules.material(&MaterialId::new("own")).unwrap();
+    assert_eq!((material.family, material.rough, material.finish), (LensFamily::Unknown, None, None));
+    let dry = "[[material]]\nid = \"thiourethane-1.60\"\nrough = \"dry\"\n[process]\ncut_minutes = { glass = 12.0 }\n";
+    let rules = read_rules(dry.as_bytes()).unwrap();
+    let material = rules.material(&MaterialId::new("thiourethane-1.60")).unwrap();
+    assert_eq!((material.family, material.rough), (LensFamily::Thiourethane, Some(Coolant::Dry)));
+    assert_eq!(
+        (rules.process.minutes.cut(LensFamily::Glass), rules.process.minutes.cut(LensFamily::Allyl)),
+        (12.0, 2.0)
+    );
+    let told: Vec<String> = faults("[process]\nmark_minutes = -1.0\nthick_mm = 2.0\ncut_minutes = { glas = 1.0 }\n")
+        .iter()
+        .map(ToString::to_string)
+        .collect();
+    assert_eq!(told.len(), 3, "{told:?}");
 }
 
 /// Rules of a shop that differ in every kind of value.
