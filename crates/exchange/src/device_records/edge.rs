@@ -5,10 +5,10 @@
 
 use job::order::BevelKind;
 use job::rules::Rules;
-use job::{EdgeKind, FrameMaterial, MaterialId, Mounting, Order};
+use job::{Beside, EdgeKind, EdgeRun, FrameMaterial, MaterialId, Mounting, Order};
 
-use super::Mark;
 use super::sheet::{Sheet, mm};
+use super::{Cut, Mark};
 use crate::records::Problem;
 use crate::surfacing_order::fixed;
 
@@ -47,6 +47,24 @@ pub(super) fn rim(sheet: &mut Sheet<'_>, order: &Order) -> Result<(), Problem> {
     sheet.pair("FTYP", Mark::Medium, |_| Some(code.to_owned()))
 }
 
+/// How the bevel or the groove runs round the edge, where a code says just that; a share of the edge with its percentage.
+fn runs(sheet: &mut Sheet<'_>) -> Result<(), Problem> {
+    let run = |cut: &Cut<'_>| cut.lens.edge_line.as_ref().map(|line| line.run);
+    let code = |run: EdgeRun| match run {
+        EdgeRun::Along(Beside::Front) => Some("1"),
+        EdgeRun::Share(_) => Some("2"),
+        EdgeRun::Along(Beside::Rim) => Some("3"),
+        EdgeRun::Along(Beside::Back) => Some("5"),
+        // A distance has no code of its own, and a curve stands under its own label.
+        EdgeRun::FromFront(_) | EdgeRun::Curve(_) => None,
+    };
+    sheet.pair("BEVP", Mark::Low, |cut| Some(code(run(cut)?)?.to_owned()))?;
+    sheet.pair("BEVM", Mark::Low, |cut| match run(cut)? {
+        EdgeRun::Share(share) => Some(fixed(share * 100.0, 1)),
+        _ => None,
+    })
+}
+
 /// Rim, edge, groove, safety bevel, and the curve that the bevel follows.
 pub(super) fn kind(sheet: &mut Sheet<'_>, order: &Order, rules: &Rules) -> Result<(), Problem> {
     rim(sheet, order)?;
@@ -61,6 +79,7 @@ pub(super) fn kind(sheet: &mut Sheet<'_>, order: &Order, rules: &Rules) -> Resul
         Some((code, mark)) => sheet.pair("ETYP", mark, |_| Some(code.to_owned()))?,
         None => sheet.unsaid("the stepped bevel (no code for it is known)"),
     }
+    runs(sheet)?;
     if order.lens.edge == EdgeKind::Bevel {
         sheet.pair("BEVC", Mark::Medium, |cut| Some(fixed(cut.lens.edge_line.as_ref()?.bevel_curve_d?, 2)))?;
     }

@@ -84,7 +84,7 @@ pub enum NoRecords {
     /// A stop, or an ask without an answer: never sent to a machine.
     Open {
         /// The gravest.
-        finding: Finding,
+        finding: Box<Finding>,
         /// How many there are besides.
         more: usize,
     },
@@ -141,7 +141,7 @@ struct Cut<'a> {
 pub fn device_records(plan: &Plan, order: &Order, rules: &Rules, extent: Extent) -> Result<DeviceRecords, NoRecords> {
     let mut open = plan.findings.iter().filter(|finding| finding.is_open());
     if let Some(gravest) = open.next() {
-        return Err(NoRecords::Open { finding: gravest.clone(), more: open.count() });
+        return Err(NoRecords::Open { finding: Box::new(gravest.clone()), more: open.count() });
     }
     let mut cut: PerEye<Option<Cut<'_>>> = PerEye::default();
     for &eye in plan.made.made() {
