@@ -35,7 +35,7 @@ fn main() {
         if !only.is_empty() && !only.iter().any(|o| o == job.name) {
             continue;
         }
-        let mut scenes = drawing::all(&job.plan(), job.rules().block.lies);
+        let mut scenes = job.drawn(&[]);
         scenes.push(("outline".to_owned(), drawing::outline(&job.frame())));
         if matches!(job.name, "plain" | "wide" | "high-minus") {
             let compared = plans::beside(&job, 3).into_iter().chain(plans::beside(&job, 12)).enumerate();

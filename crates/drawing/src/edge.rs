@@ -145,7 +145,7 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, top: f64) {
     let round = top + 0.5 * strip.high() + 5.6;
     let words = format!("{} round", figure::length(strip.unrolled.whole));
     sheet.words(spot(4.0, round), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
-    places(sheet, strip, top - 11.5);
+    places(sheet, &strip.unrolled, START, top - 11.5);
     rows(sheet, strip, foot);
     flags(sheet, strip, top, &y);
 }
@@ -165,7 +165,8 @@ fn edge_line(sheet: &mut Sheet, strip: &Strip<'_>, left: f64, y: &dyn Fn(f64) ->
     }
 }
 
-fn line_mark(sheet: &mut Sheet, at: Spot, groove: bool) {
+/// A mark of the apex, or of a groove's middle.
+pub(crate) fn line_mark(sheet: &mut Sheet, at: Spot, groove: bool) {
     let corners: Vec<Spot> = if groove {
         [(-0.35, -0.35), (0.35, -0.35), (0.35, 0.35), (-0.35, 0.35)].map(|(x, y)| at.by(x, y)).to_vec()
     } else {
@@ -175,17 +176,17 @@ fn line_mark(sheet: &mut Sheet, at: Spot, groove: bool) {
 }
 
 /// Nose, top, temple, bottom, nose.
-fn places(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
+pub(crate) fn places(sheet: &mut Sheet, unrolled: &Unrolled<'_>, start: f64, y: f64) {
     let beside = |sheet: &mut Sheet, x: f64, words: &str| {
         sheet.words(spot(x + 2.0, y + 0.9), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, words);
     };
-    let x = |deg: f64| START + strip.unrolled.along(strip.unrolled.fellow(deg));
+    let x = |deg: f64| start + unrolled.along(unrolled.fellow(deg));
     let wedge = |x: f64| [spot(x, y + 1.0), spot(x - 1.1, y - 1.0), spot(x + 1.1, y - 1.0)];
-    for x in [x(0.0), START + strip.unrolled.whole] {
+    for x in [x(0.0), start + unrolled.whole] {
         sheet.area(&wedge(x), Some(Ink::Ink), None);
     }
     beside(sheet, x(0.0), "nose");
-    let last = START + strip.unrolled.whole - 2.0;
+    let last = start + unrolled.whole - 2.0;
     sheet.words(spot(last, y + 0.9), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, "nose");
     marks::up(sheet, spot(x(90.0), y - 3.0));
     beside(sheet, x(90.0), "top");

@@ -27,11 +27,16 @@ fn drawn() -> Vec<(String, Scene)> {
     let mut all = Vec::new();
     for job in plans::jobs() {
         let plan = job.plan();
-        for lies in [Lies::FrontUp, Lies::BackUp] {
-            for (stem, scene) in drawing::all(&plan, lies) {
-                if lies == Lies::FrontUp || stem.starts_with("blocking") {
-                    all.push((format!("{} {stem} {}", job.name, lies.word()), scene));
-                }
+        all.extend(job.drawn(&[]).into_iter().map(|(stem, scene)| (format!("{} {stem}", job.name), scene)));
+        for eye in Eye::BOTH {
+            let cards = [Lies::FrontUp, Lies::BackUp].into_iter().filter_map(|lies| {
+                Some((format!("{} blocking {}", job.name, lies.word()), drawing::blocking(&plan, eye, lies)?))
+            });
+            all.extend(cards);
+            // Sections all round, a sheet with one, and one with many.
+            for at in [&[225][..], &[0, 45, 90, 135, 180, 315, 359]] {
+                let scenes = drawing::sections(&plan, eye, &job.order(), &job.rules(), at).into_iter();
+                all.extend(scenes.map(|scene| (format!("{} {} at {at:?}", job.name, scene.name), scene)));
             }
         }
         all.push((format!("{} outline", job.name), drawing::outline(&job.frame())));
@@ -603,17 +608,26 @@ fn no_text_lies_on_an_outline() {
 
 #[test]
 fn the_title_names_what_is_drawn() {
-    let names: BTreeSet<String> = scenes().iter().map(|(_, s)| s.name.clone()).collect();
+    // Sheets of one view are counted from the second on.
+    let view = |name: &str| match name.rsplit_once('-') {
+        Some((view, count)) if count.parse::<u32>().is_ok_and(|count| count > 1) => view.to_owned(),
+        _ => name.to_owned(),
+    };
+    let names: BTreeSet<String> = scenes().iter().map(|(_, s)| view(&s.name)).collect();
     let wanted = [
+        "above",
         "balance",
         "blank-left",
         "blank-right",
         "blocking-left",
         "blocking-right",
         "edge",
+        "gap",
         "measured",
         "outline",
         "pair",
+        "section-left",
+        "section-right",
         "strips-left",
         "strips-right",
         "thickness-left",

@@ -72,6 +72,10 @@ pub(crate) struct PlanArgs {
     /// Write the drawings as SVG into this folder.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) draw: Option<PathBuf>,
+    /// Draw the edge cut through in this direction, whole degrees as in the plan's edge table, instead of where it tells
+    /// most; may be given more than once.
+    #[arg(long, value_name = "DEGREES", requires = "draw", value_parser = direction)]
+    pub(crate) section: Vec<u32>,
     /// Exactly this blank for the right eye.
     #[arg(long, value_name = "SKU")]
     pub(crate) right: Option<String>,
@@ -87,6 +91,16 @@ pub(crate) struct PlanArgs {
     /// Show how a figure came about: edge.thickest_mm for both eyes, right.edge.thickest_mm for one, or all.
     #[arg(long, value_name = "FIGURE")]
     pub(crate) working: Option<String>,
+}
+
+/// A whole degree about the boxed centre; 360 is 0.
+fn direction(text: &str) -> Result<u32, String> {
+    match text.parse() {
+        Ok(deg @ 0..=360) => Ok(deg % 360),
+        _ => Err("directions are whole degrees from 0 to 359, anticlockwise from the viewer's right about the boxed centre, \
+            as in the plan's edge table: 225 is down and to the left, facing the wearer"
+            .to_owned()),
+    }
 }
 
 #[derive(Debug, Args)]

@@ -4,8 +4,8 @@
 
 use std::sync::Arc;
 
-use job::PerEye;
 use job::rules::Rules;
+use job::{Order, PerEye};
 use outline::Outline;
 use planner::plan::Shape;
 use planner::{Bench, FrameShapes, Plan, Shelf};
@@ -25,6 +25,8 @@ pub struct Job {
     rows: &'static str,
     rules: &'static str,
     face_form: &'static str,
+    mounting: &'static str,
+    edge: &'static str,
 }
 
 /// What every order and every blank is made of.
@@ -97,6 +99,8 @@ pub fn jobs() -> Vec<Job> {
         ),
         rules: "",
         face_form: "",
+        mounting: "full-rim",
+        edge: "edge = \"bevel\"\nbevel = \"v\"",
     };
     vec![
         plain(),
@@ -224,6 +228,36 @@ pub fn jobs() -> Vec<Job> {
         Job { name: "ellipse", shape: || Outline::ellipse(Mm::new(25.0), Mm::new(19.0)).unwrap(), ..plain() },
         Job { name: "seated", face_form: "frame_curve_d = 5.0\n", ..plain() },
         Job {
+            name: "in-its-rim",
+            face_form: "frame_curve_d = 5.0\nface_form_deg = 5.0\nrim_groove = { depth_mm = 0.9, width_mm = 1.6 }\n",
+            ..plain()
+        },
+        Job {
+            name: "gaping",
+            right: "sphere_d = \"-9.50\", cylinder_d = \"-2.25\", axis_deg = 35",
+            left: "sphere_d = \"-10.25\", cylinder_d = \"-1.75\", axis_deg = 145",
+            face_form: "frame_curve_d = 6.0\nface_form_deg = 12.0\nrim_groove = { depth_mm = 0.7, width_mm = 2.4 }\n",
+            shape: || superellipse(52.0, 40.0, 3.2),
+            rows: concat!(
+                row!("H75-1", "-9.50", "-2.25", "75", "1.4", "1.50"),
+                row!("H75-2", "-10.25", "-1.75", "75", "1.4", "1.50")
+            ),
+            ..plain()
+        },
+        Job {
+            name: "thin-plus",
+            right: "sphere_d = \"+2.00\", cylinder_d = \"none\"",
+            left: "sphere_d = \"+2.25\", cylinder_d = \"-0.50\", axis_deg = 90",
+            face_form: "frame_curve_d = 5.0\nrim_groove = { depth_mm = 0.6, width_mm = 2.4 }\n",
+            rows: concat!(
+                row!("T65-1", "+2.00", "", "65", "2.6", "5.00"),
+                row!("T65-2", "+2.25", "-0.50", "65", "2.6", "5.00")
+            ),
+            ..plain()
+        },
+        Job { name: "corded", mounting: "nylon-cord", edge: "edge = \"groove\"", ..plain() },
+        Job { name: "drilled", mounting: "drilled", edge: "edge = \"flat\"", ..plain() },
+        Job {
             name: "even",
             right: "sphere_d = \"plano\", cylinder_d = \"none\"",
             left: "sphere_d = \"+0.25\", cylinder_d = \"none\"",
@@ -257,14 +291,16 @@ impl Job {
         format!(
             "number = \"0142\"\ntaken = 2026-03-02\neyes = \"{}\"\n[wearer]\nborn = 1988\n{}\n{}\nmeasured_by = \"pupillometer\"\n\
              [prescription]\nwritten = 2026-02-11\n{}\n[frame]\noutline = \"none.txt\"\noutline_of = \"rim-groove\"\n\
-             outline_from = \"this-frame\"\nmounting = \"full-rim\"\nmaterial = \"acetate\"\nowner = \"shop\"\n{}\
+             outline_from = \"this-frame\"\nmounting = \"{}\"\nmaterial = \"acetate\"\nowner = \"shop\"\n{}\
              [lens]\nuse = \"distance\"\ntype = \"single-vision\"\nmaterial = \"polycarbonate-1.586\"\ntreatments = []\n\
-             edge = \"bevel\"\nbevel = \"v\"\n{}\n",
+             {}\n{}\n",
             self.eyes,
             self.pd,
             self.height,
             eyes.join("\n"),
+            self.mounting,
             self.face_form,
+            self.edge,
             self.more
         )
     }
@@ -280,6 +316,16 @@ impl Job {
         let left = right.mirrored();
         let eyes = PerEye { right: Arc::new(right), left: Arc::new(left) };
         FrameShapes { eyes, between_lenses: self.between.map(Mm::new), doubts: Vec::new(), difference: None }
+    }
+
+    /// The order.
+    pub fn order(&self) -> Order {
+        exchange::read_order(self.text().as_bytes(), &self.rules()).unwrap_or_else(|f| panic!("{}: {f:?}", self.name))
+    }
+
+    /// Every view of it, in these sections.
+    pub fn drawn(&self, sections_at: &[u32]) -> Vec<(String, drawing::Scene)> {
+        drawing::all(&self.plan(), &self.order(), &self.rules(), sections_at)
     }
 
     /// Its plan.

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use job::{Eye, PerEye, Uncut};
+use planner::Plan;
 
 use super::day;
 use super::job::{self as jobs, Bench, Job};
@@ -42,6 +43,7 @@ fn single(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
             (measured.read.clone(), Some(measured))
         }
     };
+    can_be_cut(args, &plan, &job)?;
     if let Some(path) = &args.to_order {
         super::to_order::write(path, &plan, &job.order)?;
     }
@@ -61,6 +63,17 @@ fn of_lenses_made(path: &Path, uncut: &PerEye<Option<Uncut>>, job: &Job) -> Resu
             format!("see whether they are of this order and of this eye; else take [{eye}] out"),
         )),
     }
+}
+
+/// A section was asked for where there is no lens to cut through.
+fn can_be_cut(args: &PlanArgs, plan: &Plan, job: &Job) -> Result<(), Failure> {
+    if args.section.is_empty() || plan.planned().any(|eye| eye.lens.is_some()) {
+        return Ok(());
+    }
+    Err(Failure::new(
+        format!("--section cuts through an edge, but no blank was found for {}, so that it has none", job.name),
+        "plan it without --section to see why; then try again",
+    ))
 }
 
 /// Blanks named on the command line win over the order's.

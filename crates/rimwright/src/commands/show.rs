@@ -15,17 +15,19 @@ use crate::{cli, drawings};
 pub(super) struct Wishes<'a> {
     json: bool,
     draw: Option<&'a Path>,
+    sections: &'a [u32],
     working: Option<&'a str>,
     colour: bool,
 }
 
 impl<'a> Wishes<'a> {
     pub(super) fn of_plan(args: &'a cli::PlanArgs, colour: bool) -> Self {
-        Self { json: args.json, draw: args.draw.as_deref(), working: args.working.as_deref(), colour }
+        let (draw, working) = (args.draw.as_deref(), args.working.as_deref());
+        Self { json: args.json, draw, sections: &args.section, working, colour }
     }
 
     pub(super) fn of_demo(args: &'a cli::DemoArgs, colour: bool) -> Self {
-        Self { json: args.json, draw: args.draw.as_deref(), working: None, colour }
+        Self { json: args.json, draw: args.draw.as_deref(), sections: &[], working: None, colour }
     }
 
     /// A working that keeps its steps where they are wanted.
@@ -64,7 +66,7 @@ pub(super) fn rendered(
 ) -> Result<Option<String>, Failure> {
     if let Some(folder) = wishes.draw {
         let compared = measured.and_then(drawing::measured).map(|scene| (scene.name.clone(), scene));
-        let views: Vec<(String, String)> = drawing::all(plan, bench.rules.block.lies)
+        let views: Vec<(String, String)> = drawing::all(plan, &job.order, &bench.rules, wishes.sections)
             .into_iter()
             .chain(compared)
             .map(|(view, scene)| (format!("{}-{view}", plan.number), drawing::svg(&scene)))
