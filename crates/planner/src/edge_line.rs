@@ -2,9 +2,9 @@
 //! the rim, visible edge, and what is to say about them.
 
 mod asks;
+mod form;
 pub mod rim_groove;
 
-use job::order::BevelKind;
 use job::rules::{Rules, SizeUnit};
 use job::{EdgeKind, EdgeRun, Eye, FrameMaterial, Mounting, Order};
 use lens::{Cutting, EDGE_PLACES, EdgeForm, EdgeRules, NoSize, Seat, Size, Sized, VisibleEdge};
@@ -12,6 +12,8 @@ use outline::{Depth, SpaceLine};
 use units::{Angle, Mm, Working, step};
 
 pub(crate) use asks::{findings, unseated};
+pub(crate) use form::bevel_height;
+pub use form::form;
 
 use self::rim_groove::Sits;
 use crate::plan::EyePlan;
@@ -217,14 +219,6 @@ fn worked_size(w: &mut Working, eye: Eye, sized: &Sized, rim_3d: Mm, wanted_3d: 
     step!(w, offset = found; found["mm"]; "mm", "of radius, the same all round");
 }
 
-/// Height of the ordered bevel.
-pub(crate) fn bevel_height(order: &Order, rules: &Rules) -> Mm {
-    match order.lens.bevel {
-        Some(BevelKind::Small) => rules.bevel.small_height.unwrap_or(rules.bevel.height),
-        Some(BevelKind::V | BevelKind::Stepped) | None => rules.bevel.height,
-    }
-}
-
 /// Adds the edge that is seen and the mass that is left.
 pub(crate) fn finish(
     line: &mut EdgeLinePlan,
@@ -234,17 +228,9 @@ pub(crate) fn finish(
     volume_mm3: f64,
     density_g_cm3: f64,
 ) -> Result<(), lens::NoLens> {
-    let (form, height) = match line.edge {
-        EdgeKind::Groove => {
-            // Without a bevel the edge that is seen is the square one.
-            (EdgeForm::Groove { width: rules.groove.width, depth: rules.groove.depth }, Mm::ZERO)
-        }
-        EdgeKind::Bevel | EdgeKind::Flat => {
-            let (angle, height) = (Angle::from_deg(rules.bevel.angle_deg), bevel_height(order, rules));
-            let step = if order.lens.bevel == Some(BevelKind::Stepped) { rules.bevel.step } else { Mm::ZERO };
-            (EdgeForm::Bevel { angle, height, step }, height)
-        }
-    };
+    let Some(form) = form(line.edge, order, rules) else { return Ok(()) };
+    // Without a bevel the edge that is seen is the square one.
+    let height = if let EdgeForm::Bevel { height, .. } = form { height } else { Mm::ZERO };
     let sized = &line.sized;
     let off = lens::cut_off_mm3(held, &sized.places, &sized.room, &sized.line, form)?;
     let volume_mm3 = volume_mm3 - off;

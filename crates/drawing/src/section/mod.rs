@@ -123,11 +123,9 @@ impl Part<'_> {
 
 /// The rim's body: round the groove, which is drawn as a V of its depth and width; the bevel goes in as far as it goes.
 fn rim_body(of: &Of<'_>, depth: f64) -> Option<Vec<In>> {
-    let (groove, Cut::Bevel { steep, height, .. }) = (of.order.frame.rim_groove?, of.cut) else { return None };
-    let (deep, half) = (groove.depth.mm(), 0.5 * groove.width.mm());
-    // To the bottom, until its faces meet the lips, or until its shoulders do.
-    let reach = deep.min(half / steep).min(height);
-    let (bottom, lips) = (reach - deep, reach);
+    let (groove, sits) = (of.order.frame.rim_groove?, of.lens.edge_line.as_ref()?.sits?);
+    let half = 0.5 * groove.width.mm();
+    let (bottom, lips) = (-sits.short.mm(), sits.reach.mm());
     let chamfer = 0.3;
     let (outer, beyond) = (bottom - RIM_BODY, half + RIM_BODY);
     Some(vec![

@@ -1,11 +1,11 @@
 //! The figure of a section: both surfaces and the edge between them, as it is finished, in the plane square to the cut
 //! outline. Inwards is counted from the cut outline, depths along the cutting axis; both in mm.
 
-use job::order::BevelKind;
-use job::{EdgeKind, Order, Rules};
+use job::{Order, Rules};
+use lens::EdgeForm;
 use outline::{Point, Vector};
 use planner::LensPlan;
-use planner::edge_line::EdgeLineRow;
+use planner::edge_line::{EdgeLineRow, form};
 use units::maths::hypot;
 
 /// A place of the section: inwards, depth.
@@ -24,16 +24,13 @@ pub(crate) enum Cut {
 }
 
 impl Cut {
-    /// What is cut into the edge of an order's lens.
+    /// What is cut into the edge of an order's lens; where nobody knows where a bevel runs, there is none to draw.
     pub(crate) fn of(lens: &LensPlan, order: &Order, rules: &Rules) -> Self {
-        match lens.edge_line.as_ref().map(|line| line.edge) {
-            // Where nobody knows where a bevel runs, there is none to draw.
-            None | Some(EdgeKind::Flat) => Self::Flat,
-            Some(EdgeKind::Groove) => Self::Groove { width: rules.groove.width.mm(), depth: rules.groove.depth.mm() },
-            Some(EdgeKind::Bevel) => {
-                let steep = libm::tan((0.5 * rules.bevel.angle_deg).to_radians());
-                let _ = order.lens.bevel == Some(BevelKind::Stepped);
-                Self::Bevel { steep, height: rules.bevel.height.mm(), step: 0.0 }
+        match lens.edge_line.as_ref().and_then(|line| form(line.edge, order, rules)) {
+            None => Self::Flat,
+            Some(EdgeForm::Groove { width, depth }) => Self::Groove { width: width.mm(), depth: depth.mm() },
+            Some(EdgeForm::Bevel { angle, height, step }) => {
+                Self::Bevel { steep: libm::tan(0.5 * angle.rad()), height: height.mm(), step: step.mm() }
             }
         }
     }

@@ -62,14 +62,17 @@ fn sentences(of: &Of<'_>, profile: &Profile<'_>, seated: Option<f64>) -> Vec<Str
         let what = if matches!(of.cut, Cut::Groove { .. }) { "Groove" } else { "Apex" };
         said.push(format!("{what} {}.", stands(gap.mm())));
     }
-    if let (Some(groove), Cut::Bevel { steep, height, .. }) = (of.order.frame.rim_groove, of.cut)
+    if let (Some(groove), Some(sits)) = (of.order.frame.rim_groove, of.lens.edge_line.as_ref().and_then(|l| l.sits))
         && seated.is_some()
     {
-        let (deep, wide) = (groove.depth.mm(), groove.width.mm());
-        said.push(format!("Rim's groove {} deep, {} wide, drawn as a V.", mm(deep), mm(wide)));
-        let short = deep - deep.min(0.5 * wide / steep).min(height);
-        if short >= 0.005 {
-            said.push(format!("The apex stays {} above its bottom.", mm(short)));
+        said.push(format!(
+            "Rim's groove {} deep, {} wide, drawn as a V.",
+            mm(groove.depth.mm()),
+            mm(groove.width.mm())
+        ));
+        if sits.short.mm() >= 0.005 {
+            let by = sits.stopped_by.word();
+            said.push(format!("The apex stays {} above its bottom, stopped by the {by}.", mm(sits.short.mm())));
         }
     }
     said

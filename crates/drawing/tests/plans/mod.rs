@@ -255,6 +255,19 @@ pub fn jobs() -> Vec<Job> {
             ),
             ..plain()
         },
+        Job {
+            name: "stepped",
+            edge: "edge = \"bevel\"\nbevel = \"stepped\"",
+            face_form: "frame_curve_d = 4.0\nrim_groove = { depth_mm = 0.8, width_mm = 1.8 }\n",
+            ..plain()
+        },
+        Job {
+            name: "small",
+            edge: "edge = \"bevel\"\nbevel = \"small\"",
+            face_form: "frame_curve_d = 4.0\n",
+            rules: "[bevel]\nsmall_height_mm = 0.4\n",
+            ..plain()
+        },
         Job { name: "corded", mounting: "nylon-cord", edge: "edge = \"groove\"", ..plain() },
         Job { name: "drilled", mounting: "drilled", edge: "edge = \"flat\"", ..plain() },
         Job {
