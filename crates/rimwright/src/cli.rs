@@ -88,6 +88,13 @@ pub(crate) struct PlanArgs {
     /// Write what the shelf cannot make into this file, as records of ISO 16284 for a supplier.
     #[arg(long, value_name = "FILE")]
     pub(crate) to_order: Option<PathBuf>,
+    /// Write what blocker, edger and drill are told into this folder, as records of ISO 16284: 0142-blocker.txt and so on.
+    /// Nothing of a plan with a stop, or with an ask without an answer.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) records: Option<PathBuf>,
+    /// With --records: write the labels too that are known from memory alone. They are named; see docs/records.md.
+    #[arg(long, requires = "records")]
+    pub(crate) records_from_memory: bool,
     /// Show how a figure came about: edge.thickest_mm for both eyes, right.edge.thickest_mm for one, or all.
     #[arg(long, value_name = "FIGURE")]
     pub(crate) working: Option<String>,

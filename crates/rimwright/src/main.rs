@@ -6,6 +6,7 @@ mod drawings;
 mod failure;
 mod files;
 mod output;
+mod record_files;
 mod text;
 
 use std::process::ExitCode;

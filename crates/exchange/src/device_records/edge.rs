@@ -1,7 +1,8 @@
 //! What an edger is told of rim, material and edge.
 //!
-//! Codes are written only where one of them says just what the order says. Left out are `LMATID` and `POLISH` (nothing in a
-//! plan answers them) and `BSIZ` and `CSIZ` (the size is in the trace already: a device would add it again).
+//! Codes are written only where one of them says just what the order says. Left out are `LMATID` and `POLISH`
+//! (nothing in a plan answers them) and `BSIZ` and `CSIZ` (the size is in the trace already: a device would add it
+//! again).
 
 use job::order::BevelKind;
 use job::rules::Rules;
@@ -21,8 +22,8 @@ pub(super) fn material(sheet: &mut Sheet<'_>) -> Result<(), Problem> {
     sheet.pair("LIND", Mark::High, |cut| Some(fixed(cut.lens.index, 3)))
 }
 
-/// The class of a material by its chemistry; none for what no class was said to hold. From which index on a resin counts
-/// as high differs from shop to shop: the sulphur resins are taken for it.
+/// The class of a material by its chemistry; none for what no class was said to hold. From which index on a resin
+/// counts as high differs from shop to shop: the sulphur resins are taken for it.
 fn class(material: &MaterialId) -> Option<(&'static str, Mark)> {
     match material.as_str().rsplit_once('-').map_or(material.as_str(), |(chemistry, _)| chemistry) {
         "adc" | "pmma" => Some(("1", Mark::Medium)),
@@ -47,7 +48,8 @@ pub(super) fn rim(sheet: &mut Sheet<'_>, order: &Order) -> Result<(), Problem> {
     sheet.pair("FTYP", Mark::Medium, |_| Some(code.to_owned()))
 }
 
-/// How the bevel or the groove runs round the edge, where a code says just that; a share of the edge with its percentage.
+/// How the bevel or the groove runs round the edge, where a code says just that; a share of the edge with its
+/// percentage.
 fn runs(sheet: &mut Sheet<'_>) -> Result<(), Problem> {
     let run = |cut: &Cut<'_>| cut.lens.edge_line.as_ref().map(|line| line.run);
     let code = |run: EdgeRun| match run {

@@ -1,8 +1,9 @@
 //! The holes of a drilled lens.
 //!
 //! A hole is eye; reference; x; y; diameter. That the place is counted from the boxed centre is memory of middling
-//! sureness; that x grows towards the nose is a choice between two readings, and the diameter's field is memory too. So the
-//! whole record counts as memory of the lowest kind: no hole is driven from it before a test piece has shown where it goes.
+//! sureness; that x grows towards the nose is a choice between two readings, and the diameter's field is memory too.
+//! So the whole record counts as memory of the lowest kind: no hole is driven from it before a test piece has shown
+//! where it goes.
 
 use core::fmt;
 
@@ -55,7 +56,7 @@ impl CannotDrill {
             }
             Self::Outside { .. } => "measure it again from the boxed centre, towards the nose and up",
             Self::FromMemory => {
-                "drill by hand after the demonstration lens, or ask for records from memory and prove them on a test piece"
+                "drill by hand after the demonstration lens, or ask for records from memory and try them on a test piece"
             }
         }
     }

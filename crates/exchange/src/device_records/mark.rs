@@ -2,8 +2,8 @@
 
 /// The weakest of what is known of a record's label, of its meaning, and of the code that it holds.
 ///
-/// How angles turn in a trace is from memory too, and one file of real data agrees; traces are written all the same, since
-/// without them there is nothing to cut.
+/// How angles turn in a trace is from memory too, and one file of real data agrees; traces are written all the same,
+/// since without them there is nothing to cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Mark {
     /// A public secondary source.

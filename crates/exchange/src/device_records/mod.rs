@@ -1,8 +1,8 @@
 //! What a blocker, an edger and a drill are told of a plan, as records of ISO 16284.
 //!
-//! The standard's own text was not read. So every record carries how sure we are of it ([`Mark`]): one whose label, meaning
-//! or code is known from memory alone is left out unless it is asked for, and named either way. What the plan does not
-//! know has no record: never a zero, never a usual value.
+//! The standard's own text was not read. So every record carries how sure we are of it ([`Mark`]): one whose label,
+//! meaning or code is known from memory alone is left out unless it is asked for, and named either way. What the plan
+//! does not know has no record: never a zero, never a usual value.
 //!
 //! All lengths are of the **cut outline**, so that box, distance between lenses and trace agree with each other.
 

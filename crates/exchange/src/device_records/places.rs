@@ -1,6 +1,7 @@
 //! Where things stand on the lens: pupil, optical centre, block.
 //!
-//! A label between two points says where the second lies seen from the first, + towards the nose and + up (memory, medium).
+//! A label between two points says where the second lies seen from the first, + towards the nose and + up (memory,
+//! medium).
 
 use job::{LensForm, LensUse, Order};
 use planner::plan::Place;
@@ -41,7 +42,8 @@ pub(super) fn block(sheet: &mut Sheet<'_>) -> Result<(), Problem> {
     sheet.pair("BLKD", Mark::Medium, |cut| Some(mm(cut.lens.block.diameter?)))
 }
 
-/// The optical centre from shape and block; of a lens with ground prism the prism reference point, which is what is dotted.
+/// The optical centre from shape and block; of a lens with ground prism the prism reference point, which is what is
+/// dotted.
 pub(super) fn optical_centre(sheet: &mut Sheet<'_>) -> Result<(), Problem> {
     let dotted = |cut: &Cut<'_>| cut.eye.vertex.filter(|_| cut.eye.has_ground_prism());
     for (labels, of) in [

@@ -14,8 +14,8 @@ const RADII: usize = 400;
 /// Heights that are written for each eye: the plan has one a degree.
 const HEIGHTS: u32 = 360;
 
-/// Box of the cut outline, and the distance between two such boxes: both grow and shrink with the size, so that half the box
-/// and half the distance between lenses still lead from the middle of the bridge to the boxed centre.
+/// Box of the cut outline, and the distance between two such boxes: both grow and shrink with the size, so that half
+/// the box and half the distance between lenses still lead from the middle of the bridge to the boxed centre.
 pub(super) fn boxed(sheet: &mut Sheet<'_>, order: &Order) -> Result<(), Problem> {
     sheet.pair("HBOX", Mark::Data, |cut| Some(mm(cut.lens.cut.outline().boxed().width)))?;
     sheet.pair("VBOX", Mark::Data, |cut| Some(mm(cut.lens.cut.outline().boxed().height)))?;
@@ -65,8 +65,8 @@ pub(super) fn traces(sheet: &mut Sheet<'_>, order: &Order) -> Result<(), Problem
     Ok(())
 }
 
-/// The cut outline about its boxed centre at even angles, and the depth of the line on its edge: of the bevel's apex, or of
-/// the groove's middle, along the cutting axis from the front at the block point, growing towards the eye.
+/// The cut outline about its boxed centre at even angles, and the depth of the line on its edge: of the bevel's apex,
+/// or of the groove's middle, along the cutting axis from the front at the block point, growing towards the eye.
 fn trace(cut: &Cut<'_>, source: Source) -> Trace {
     let outline = cut.lens.cut.outline();
     let angles_deg: Vec<f64> = (0..RADII).map(|i| 360.0 * i as f64 / RADII as f64).collect();

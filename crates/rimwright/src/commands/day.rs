@@ -7,6 +7,7 @@ use planner::{Plan, stock};
 use rayon::prelude::*;
 
 use super::job::{Bench, Job};
+use super::records::DeviceSheets;
 use super::show::{Wishes, rendered};
 use super::{GOOD, NO, WRONG};
 use crate::failure::Failure;
@@ -21,11 +22,13 @@ pub(super) fn run<P: Sync>(
     orders: &[P],
     read: impl Fn(&P) -> Result<Job, Failure> + Sync,
     wishes: &Wishes<'_>,
+    sheets: Option<DeviceSheets<'_>>,
     bench: &Bench,
     out: &mut Output,
 ) -> Result<u8, Failure> {
     let (planned, faulty) = planned(orders, read, wishes, bench);
     show(&planned, wishes, bench, out)?;
+    let (told, unwritten) = sheets.map_or((true, 0), |sheets| write_records(sheets, &planned, bench));
     if wishes.in_words() {
         let mut page = wishes.page();
         let plans: Vec<&Plan> = planned.iter().map(|(_, plan)| plan).collect();
@@ -33,11 +36,27 @@ pub(super) fn run<P: Sync>(
         out.text(page.text())?;
     }
     let good = planned.iter().all(|(_, plan)| plan.is_good());
-    Ok(match (faulty, good) {
+    Ok(match (faulty + unwritten, good && told) {
         (0, true) => GOOD,
         (0, false) => NO,
         _ => WRONG,
     })
+}
+
+/// Writes the records of every plan; whether all could be told, and of how many orders the files could not be written.
+fn write_records(mut sheets: DeviceSheets<'_>, planned: &[(Job, Plan)], bench: &Bench) -> (bool, usize) {
+    let (mut told, mut unwritten) = (true, 0);
+    for (job, plan) in planned {
+        match sheets.write(plan, &job.order, &bench.rules) {
+            Ok(all) => told &= all,
+            Err(failure) => {
+                failure.tell();
+                unwritten += 1;
+            }
+        }
+    }
+    sheets.close();
+    (told, unwritten)
 }
 
 /// Jobs with their plans in order of number, and how many orders could not be read.

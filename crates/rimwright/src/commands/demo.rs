@@ -30,7 +30,7 @@ pub(super) fn run(args: &DemoArgs, out: &mut Output) -> Result<u8, Failure> {
         .map_err(|faults| files::faulty(Path::new("demo/shelf.csv"), bytes, &faults))?;
     let bench = Bench::new(in_force, Some(Stock { shelf: Shelf::new(rows), digest: files::digest(bytes) }));
     let orders: Vec<DemoFile> = DEMO.iter().copied().filter(|(name, _)| is_order(name)).collect();
-    day::run(&orders, |order| job(order, &bench), &Wishes::of_demo(args, out.colour()), &bench, out)?;
+    day::run(&orders, |order| job(order, &bench), &Wishes::of_demo(args, out.colour()), None, &bench, out)?;
     // It ran: that some of its orders must not be cut is what it shows.
     Ok(GOOD)
 }

@@ -10,6 +10,7 @@ mod job;
 mod man;
 mod outline;
 mod plan;
+mod records;
 mod rules;
 mod schema;
 mod show;

@@ -7,6 +7,7 @@ use planner::Plan;
 
 use super::day;
 use super::job::{self as jobs, Bench, Job};
+use super::records::DeviceSheets;
 use super::show::{Wishes, rendered};
 use super::{GOOD, NO};
 use crate::cli::PlanArgs;
@@ -47,11 +48,16 @@ fn single(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
     if let Some(path) = &args.to_order {
         super::to_order::write(path, &plan, &job.order)?;
     }
-    match rendered(&plan, measured.as_ref(), &job, &wishes, &bench)? {
-        Some(text) => out.text(&text)?,
-        None => return Err(text::working::unknown(&plan, wishes.figure().unwrap_or_default())),
+    let Some(text) = rendered(&plan, measured.as_ref(), &job, &wishes, &bench)? else {
+        return Err(text::working::unknown(&plan, wishes.figure().unwrap_or_default()));
+    };
+    let mut told = true;
+    if let Some(mut sheets) = DeviceSheets::wanted(args) {
+        told = sheets.write(&plan, &job.order, &bench.rules)?;
+        sheets.close();
     }
-    Ok(if plan.is_good() { GOOD } else { NO })
+    out.text(&text)?;
+    Ok(if plan.is_good() && told { GOOD } else { NO })
 }
 
 /// Readings of a lens that the order does not make are of another order, or of the other eye.
@@ -107,5 +113,5 @@ fn folder(args: &PlanArgs, out: &mut Output) -> Result<u8, Failure> {
     let paths = files::orders_in(&args.order)?;
     let frames = Frames::default();
     let read = |path: &PathBuf| jobs::read(path, &bench.rules, |frame| frames.get(frame, &bench.rules));
-    day::run(&paths, read, &Wishes::of_plan(args, out.colour()), &bench, out)
+    day::run(&paths, read, &Wishes::of_plan(args, out.colour()), DeviceSheets::wanted(args), &bench, out)
 }
