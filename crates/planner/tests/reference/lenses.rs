@@ -1,7 +1,8 @@
 //! Cases about single lenses: sagitta, edge, centre thickness, volume, the blank that a shape needs.
 
+use job::EdgeRun;
 use job::rules::{Block, BlockAt, CuttingAxis, Lies};
-use lens::{CutOutline, Cutting, Given, Lens, Surfacing, TorusForm};
+use lens::{CutOutline, Cutting, EdgeRoom, Given, Lens, Surfacing, TorusForm};
 use optics::curves::{self, Curvature};
 use optics::{Face, Prism, SpheroCylinder, vertex};
 use outline::{Outline, Point};
@@ -193,4 +194,29 @@ pub(crate) fn fact_rim_sag(case: &Case) -> Found {
 pub(crate) fn fact_curve_mismatch(_: &Case) -> Found {
     let sag = |curve| sag(Dioptre::new(curve), curves::TOOLING_INDEX, Mm::new(28.0));
     Found::none().length("expect", sag(6.0) - sag(4.0))
+}
+
+/// The share of a plate's edge in front of an apex that runs along its front.
+fn share_along_the_front(thickness: Mm) -> f64 {
+    let plate = held(made(&surfacing(SpheroCylinder::PLANO, 1.5, Dioptre::ZERO), thickness));
+    let places = outlines::rounded_54_34().places(36);
+    let room = EdgeRoom::of(&plate, &places, Mm::new(0.3), Mm::new(0.3)).expect("reaches");
+    let line = room.run(&places, EdgeRun::FRONT).expect("runs").expect("a line of its own");
+    let share = line.depths[0] / thickness.mm();
+    assert!(line.depths.iter().all(|depth| (depth / thickness.mm() - share).abs() < 1e-12), "a plate is one edge");
+    share
+}
+
+/// `edge.bevel-split`: a third, written to three places. Edges from 4.5 mm on are thick.
+pub(crate) fn fact_bevel_split(_: &Case) -> Found {
+    let [share, thicker] = [4.5, 9.0].map(|mm| share_along_the_front(Mm::new(mm)));
+    assert!((share - thicker).abs() < 1e-12, "{share} {thicker}");
+    Found::none().number("value", (share * 1000.0).round() / 1000.0)
+}
+
+/// `edge.bevel-split-thin`
+pub(crate) fn fact_bevel_split_thin(_: &Case) -> Found {
+    let [share, thinner] = [3.0, 1.2].map(|mm| share_along_the_front(Mm::new(mm)));
+    assert!((share - thinner).abs() < 1e-12, "{share} {thinner}");
+    Found::none().number("value", share)
 }
