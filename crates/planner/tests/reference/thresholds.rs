@@ -1,13 +1,13 @@
 //! Facts that say from where on something is asked: found by trying a plan on either side.
 
-use job::{Finding, PerEye, kinds};
-use optics::{SpheroCylinder, sum_in_contact};
+use job::{Blank, Finding, PerEye, Treatments, kinds};
+use optics::{OrderedPower, SpheroCylinder, sum_in_contact};
 use outline::{Outline, Samples};
 use planner::{EyeTrace, Plan, Traced, shape};
-use units::{Angle, Dioptre, Mm};
+use units::{Angle, Axis, Dioptre, Mm};
 
-use crate::bench::OnTheBench;
-use crate::case::{Case, Found};
+use crate::bench::{OnTheBench, blank};
+use crate::case::{Case, Found, ordered};
 
 /// Where a question begins that is not asked at nought and is asked at the most; bisected to the last digit.
 fn begins(most: f64, asked: impl Fn(f64) -> bool) -> f64 {
@@ -87,6 +87,24 @@ pub(crate) fn circumferences(_: &Case) -> Found {
     let retrace = |longer| says(&doubts(longer), &kinds::RETRACE);
     let not_one_shape = |longer| retrace(longer) || says(&doubts(longer), &kinds::CIRCUMFERENCES_DIFFER);
     Found::none().number("mirror_below", begins(2.0, not_one_shape)).number("retrace_above", begins(2.0, retrace))
+}
+
+/// `edge.polarised-axis`: how far the film of a blank may stand off the level when its cylinder has the ordered axis.
+pub(crate) fn polarised_axis(_: &Case) -> Found {
+    let power = SpheroCylinder::new(Dioptre::new(-2.0), Dioptre::new(-1.0), Angle::from_deg(180.0));
+    let refused = |off: f64| {
+        let mut bench = bench().powers(power, power);
+        bench.order.lens.treatments = Treatments::POLARISED;
+        let sphere = SpheroCylinder::spherical(power.sphere);
+        bench.blank = Some(Blank {
+            power: OrderedPower::new(ordered(-2.0), Some((ordered(-1.0), Axis::from_half_degrees(360).expect("an axis")))),
+            treatments: Treatments::POLARISED,
+            polarised_deg: Some(180.0 - off),
+            ..blank(sphere, 4.0, 1.5, Mm::new(2.0), Mm::new(75.0))
+        });
+        bench.plan().eyes.right.expect("an eye").lens.is_none()
+    };
+    Found::none().number("value", begins(45.0, refused))
 }
 
 /// `power.axis-limit-origin`: the turn of a cylinder that leaves so much of it.
