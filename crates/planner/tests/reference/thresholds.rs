@@ -97,7 +97,10 @@ pub(crate) fn polarised_axis(_: &Case) -> Found {
         bench.order.lens.treatments = Treatments::POLARISED;
         let sphere = SpheroCylinder::spherical(power.sphere);
         bench.blank = Some(Blank {
-            power: OrderedPower::new(ordered(-2.0), Some((ordered(-1.0), Axis::from_half_degrees(360).expect("an axis")))),
+            power: OrderedPower::new(
+                ordered(-2.0),
+                Some((ordered(-1.0), Axis::from_half_degrees(360).expect("an axis"))),
+            ),
             treatments: Treatments::POLARISED,
             polarised_deg: Some(180.0 - off),
             ..blank(sphere, 4.0, 1.5, Mm::new(2.0), Mm::new(75.0))
