@@ -91,6 +91,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
     let rotation = eye_section.mm("rotation_mm", LENGTH, eye.map(|e| e.rotation));
     let near_down = eye_section.mm("near_down_mm", LENGTH, eye.map(|e| e.near_down));
     let vertex = eye_section.mm("vertex_mm", SMALL, eye.map(|e| e.vertex));
+    let lashes = eye_section.mm("lashes_mm", SMALL, eye.map(|e| e.lashes));
     eye_section.end();
     let outline = section("outline");
     let noise = outline.table.as_ref().and_then(|t| t.mm("noise_mm", Limits::between(0.0, 1.0, "mm")));
@@ -112,7 +113,7 @@ fn read(file: &Table<'_, '_>, base: Option<&Rules>) -> Option<Rules> {
         process: process?,
         block: block?,
         placement: placement?,
-        eye: EyeModel { rotation: rotation?, near_down: near_down?, vertex: vertex? },
+        eye: EyeModel { rotation: rotation?, near_down: near_down?, vertex: vertex?, lashes: lashes? },
         outline_noise: noise.or_else(|| base.and_then(|b| b.outline_noise)),
         readings: readings?,
         pd_doubt: pd_doubt?,

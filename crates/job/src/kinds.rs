@@ -133,6 +133,12 @@ kinds! {
     BEVEL_EDGE_ASK = Ask "bevel-edge-thin", "The edge is thin for a bevel.", "common practice, no source";
     DRILLED_EDGE_STOP = Stop "drilled-edge-too-thin", "The edge is too thin to drill.", "trade magazine, Aug 1999, in the reference materials";
     DRILLED_EDGE_ASK = Ask "drilled-edge-thin", "The edge is thin for drilling this material.", "reference materials, from memory";
+    HOLES_NOT_GIVEN = Note "holes-not-given", "A drilled lens whose holes the order does not state.", "by definition";
+    HOLE_OUTSIDE = Stop "hole-outside-lens", "A hole breaks through the edge, or lies outside the lens.", "geometry";
+    HOLE_NEAR_EDGE = Ask "hole-near-edge", "A hole stands near to the edge.", "common practice, no source";
+    HOLE_THIN = Ask "hole-edge-thin", "The lens is thin where it is drilled.", "trade magazine, 2006, in the reference materials";
+    HOLE_THICK = Warn "hole-edge-thick", "The lens is thick for the hardware where it is drilled.", "trade magazine, 2006, in the reference materials";
+    LASHES_TOUCH = Note "lashes-near", "The back of the lens comes so near that the lashes may touch it.", "geometry from the worn vertex distance; limit common practice";
     DRILLED_EDGE_THICK = Ask "drilled-edge-thick", "The edge may be too thick for the mounting's hardware.", "trade magazine, 2006, in the reference materials";
     WHEEL_CANNOT_REACH = Warn "wheel-cannot-reach", "The outline has a hollow that the finishing wheel is too large for: the lens stays fuller there.", "geometry: the closing of the outline by the wheel; limit own choice";
     BEVEL_THINNED = Note "bevel-thinned", "Where the bevel runs steeply round the edge the wheel's own groove cuts it lower.", "geometry: the wheel's groove against the apex line; limit own choice";

@@ -70,6 +70,10 @@ pub struct Least {
     pub drilled_stop: Mm,
     /// Drilled edge: ask above this.
     pub drilled_most_ask: Mm,
+    /// Between a hole's wall and the edge: ask below this.
+    pub hole_wall_ask: Mm,
+    /// The lens at a hole: ask below this.
+    pub hole_edge_ask: Mm,
     /// Front shoulder.
     pub front_shoulder: Mm,
     /// Back shoulder.
@@ -229,6 +233,8 @@ pub struct EyeModel {
     pub near_down: Mm,
     /// Back of the lens to the cornea, where the order states no vertex distance.
     pub vertex: Mm,
+    /// How far before the cornea lashes reach.
+    pub lashes: Mm,
 }
 
 /// `[readings]`: repeatability of each instrument, rms.

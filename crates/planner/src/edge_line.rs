@@ -40,19 +40,8 @@ pub struct EdgeLinePlan {
     pub wanted_3d: Option<Mm>,
     /// How deep the bevel goes into the rim's groove, where the order states one.
     pub sits: Option<Sits>,
-    /// The edge that is seen, and what is left of the square lens.
-    pub finished: Option<FinishedPlan>,
-}
-
-/// What the finished edge is.
-#[derive(Debug, Clone)]
-pub struct FinishedPlan {
-    /// Front to back surface at the foot of the bevel, before the safety bevel.
-    pub visible: VisibleEdge,
-    /// Volume without what the bevel takes off.
-    pub volume_mm3: f64,
-    /// Its mass.
-    pub mass_g: f64,
+    /// The edge that is seen: front to back surface at the foot of the bevel, before the safety bevel.
+    pub visible: Option<VisibleEdge>,
 }
 
 /// One row of it, in a direction from the boxed centre.
@@ -87,7 +76,7 @@ impl EdgeLinePlan {
             depth: Mm::new(depth),
             to_front: Mm::new(depth - sized.room.front.get(i)?),
             to_back: Mm::new(sized.room.back.get(i)? - depth),
-            visible: self.finished.as_ref().and_then(|f| f.visible.around.get(i).copied()).map(Mm::new),
+            visible: self.visible.as_ref().and_then(|v| v.around.get(i).copied()).map(Mm::new),
             gap: sized.seated.as_ref().and_then(|seated| seated.gap.get(i).copied()).map(Mm::new),
         })
     }
@@ -191,7 +180,7 @@ pub(crate) fn figure(
             .rim_groove
             .filter(|_| edge == EdgeKind::Bevel)
             .map(|groove| Sits::of(groove, Angle::from_deg(rules.bevel.angle_deg), bevel_height(order, rules))),
-        finished: None,
+        visible: None,
         sized,
     }))
 }
@@ -219,27 +208,19 @@ fn worked_size(w: &mut Working, eye: Eye, sized: &Sized, rim_3d: Mm, wanted_3d: 
     step!(w, offset = found; found["mm"]; "mm", "of radius, the same all round");
 }
 
-/// Adds the edge that is seen and the mass that is left.
+/// Adds the edge that is seen; gives what bevel or groove take off the square lens, mm3.
 pub(crate) fn finish(
     line: &mut EdgeLinePlan,
     order: &Order,
     rules: &Rules,
     held: &Cutting,
-    volume_mm3: f64,
-    density_g_cm3: f64,
-) -> Result<(), lens::NoLens> {
-    let Some(form) = form(line.edge, order, rules) else { return Ok(()) };
+) -> Result<f64, lens::NoLens> {
+    let Some(form) = form(line.edge, order, rules) else { return Ok(0.0) };
     // Without a bevel the edge that is seen is the square one.
     let height = if let EdgeForm::Bevel { height, .. } = form { height } else { Mm::ZERO };
     let sized = &line.sized;
-    let off = lens::cut_off_mm3(held, &sized.places, &sized.room, &sized.line, form)?;
-    let volume_mm3 = volume_mm3 - off;
-    line.finished = Some(FinishedPlan {
-        visible: lens::visible_edge(held, &sized.places, height)?,
-        volume_mm3,
-        mass_g: volume_mm3 * density_g_cm3 / 1000.0,
-    });
-    Ok(())
+    line.visible = Some(lens::visible_edge(held, &sized.places, height)?);
+    lens::cut_off_mm3(held, &sized.places, &sized.room, &sized.line, form)
 }
 
 /// A size in what a machine is set in: its amount and what it is of.

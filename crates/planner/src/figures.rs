@@ -11,6 +11,7 @@ use units::{Angle, Dioptre, Mm, Working, step};
 
 use crate::blocking;
 use crate::candidate::{Fit, Making, Wanted, cutting, lens_of, middle_in_lens};
+use crate::holes;
 use crate::placing::met;
 use crate::plan::{Assumed, CoveragePlan, EdgePlan, EdgeRow, LensPlan, Place, Rescue, Spread, ThicknessPlan};
 use crate::shape::Shape;
@@ -67,6 +68,7 @@ pub(crate) fn lens(
     }
     let middle = middle(want, fit);
     let cover = coverage_worked(w, want, fit, &walls);
+    let holes = holes::figure(w, want.order, eye, held, want.cut.outline())?;
     let marking = blocking::marking(fit.power, (placed.vertex, placed.prism.ground), &block, middle);
     let (assumed, spread) = assumed(want, fit, &edge, mass_g, &cover);
     Ok(LensPlan {
@@ -88,6 +90,8 @@ pub(crate) fn lens(
         edge_line: None,
         volume_mm3,
         mass_g,
+        finished: None,
+        holes,
         marking,
         assumed,
         spread,

@@ -14,12 +14,16 @@ pub mod compare;
 mod doubt;
 pub mod edge_line;
 mod figures;
+mod finished;
+pub mod holes;
 pub mod intake;
+mod lashes;
 pub mod measured;
 mod pair;
 pub mod pair_prism;
 pub mod placing;
 pub mod plan;
+pub mod process;
 mod said;
 pub mod shape;
 mod shelf;
@@ -73,6 +77,7 @@ pub fn complete(order: &Order, bench: &Bench<'_>, plan: &mut Plan) {
         plan.pair.balance = balance::figure(&mut plan.working, order, bench, (right, left), &mut plan.findings);
     }
     plan.pair.worth_measuring = doubt::worth_measuring(order, bench, &plan.eyes, &plan.pair);
+    plan.process = process::figure(order, bench.rules, &plan.eyes);
     rank(&mut plan.findings, &order.answers);
 }
 
@@ -185,15 +190,16 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
                         let want = sized.as_ref().unwrap_or(want);
                         match figures::lens(w, want, fit, &eye_plan.shape, &mut found) {
                             Ok(mut lens) => {
-                                if let Some(line) = &mut seated {
-                                    let (volume, density) = (lens.volume_mm3, lens.density_g_cm3);
-                                    if let Err(ends) =
-                                        edge_line::finish(line, order, rules, &fit.cutting, volume, density)
-                                    {
-                                        found.push(unfit(&fit.blank.sku, eye, &ends));
-                                    }
+                                match finished::finish(order, rules, fit, &mut seated, &lens) {
+                                    Ok(finished) => lens.finished = finished,
+                                    Err(ends) => found.push(unfit(&fit.blank.sku, eye, &ends)),
+                                }
+                                if let Some(line) = &seated {
                                     edge_line::findings(order, eye, line, rules, &mut found);
                                 }
+                                holes::findings(order, rules, eye, &lens, &mut found);
+                                let (outline, reference) = (want.cut.outline(), eye_plan.reference_point);
+                                lashes::findings(order, rules, eye, &fit.cutting, outline, reference, &mut found);
                                 lens.edge_line = seated;
                                 checks::lens(order, rules, want.material, eye, &lens, &mut found);
                                 choice_notes(order, fit, eye, &mut found);
@@ -248,6 +254,7 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
         standard: rules.edition.clone(),
         eyes,
         pair,
+        process: None,
         findings: found,
         working,
     }

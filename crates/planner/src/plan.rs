@@ -47,6 +47,8 @@ pub struct Plan {
     pub eyes: PerEye<Option<EyePlan>>,
     /// The two together; for a single lens what can be told of it alone.
     pub pair: PairPlan,
+    /// How it is made; absent until the plan is complete, and where no lens is planned.
+    pub process: Option<crate::process::Process>,
     /// What there is to say, gravest first.
     pub findings: Vec<Finding>,
     /// How the figures came about; empty when it was not asked for.
@@ -157,6 +159,11 @@ pub struct LensPlan {
     pub volume_mm3: f64,
     /// Its mass.
     pub mass_g: f64,
+    /// What is left of it when bevel or groove is cut and the holes are drilled, before the safety bevel; absent while the line
+    /// of a bevel is not known.
+    pub finished: Option<Finished>,
+    /// The holes, in the order's sequence.
+    pub holes: Vec<crate::holes::HolePlan>,
     /// Marks and dots.
     pub marking: Marking,
     /// Values that were assumed.
@@ -173,6 +180,15 @@ impl LensPlan {
         let has = |treatment| self.blank.treatments.has(treatment);
         has(job::Treatments::POLARISED) || has(job::Treatments::GRADIENT) || self.marking.dot_prism != InUp::default()
     }
+}
+
+/// The lens as it is finished.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Finished {
+    /// Volume, mm3.
+    pub volume_mm3: f64,
+    /// Mass, g.
+    pub mass_g: f64,
 }
 
 /// Blocking of one lens.

@@ -486,6 +486,65 @@ fn each_kind_is_raised_by_its_own_change() {
             "",
             both(&[("full-rim", "drilled"), ("edge = \"bevel\"", "edge = \"flat\"")], "69,2.0", "69,4.5"),
         ),
+        ("holes-not-given", r, "none", order(&[("full-rim", "drilled"), ("edge = \"bevel\"", "edge = \"flat\"")])),
+        (
+            "hole-outside-lens",
+            r,
+            "",
+            both(
+                &[
+                    ("full-rim", "drilled"),
+                    ("edge = \"bevel\"", "edge = \"flat\""),
+                    ("[lens]", "holes = [{ eye = \"right\", in_mm = -26, up_mm = 0, diameter_mm = 1.4 }]\n[lens]"),
+                ],
+                "-2.00,-1.00,70,69,2.0",
+                "-2.00,-1.00,70,69,2.0",
+            ),
+        ),
+        (
+            "hole-near-edge",
+            r,
+            "",
+            both(
+                &[
+                    ("full-rim", "drilled"),
+                    ("edge = \"bevel\"", "edge = \"flat\""),
+                    ("[lens]", "holes = [{ eye = \"right\", in_mm = -23.4, up_mm = 0, diameter_mm = 1.4 }]\n[lens]"),
+                ],
+                "-2.00,-1.00,70,69,2.0",
+                "-2.00,-1.00,70,69,2.0",
+            ),
+        ),
+        (
+            "hole-edge-thin",
+            r,
+            "",
+            both(
+                &[
+                    ("full-rim", "drilled"),
+                    ("edge = \"bevel\"", "edge = \"flat\""),
+                    ("[lens]", "holes = [{ eye = \"right\", in_mm = -10, up_mm = 0, diameter_mm = 1.4 }]\n[lens]"),
+                ],
+                "-2.00,-1.00,70,69,2.0",
+                "-2.00,-1.00,70,69,1.0",
+            ),
+        ),
+        (
+            "hole-edge-thick",
+            r,
+            "",
+            both(
+                &[
+                    ("full-rim", "drilled"),
+                    ("edge = \"bevel\"", "edge = \"flat\""),
+                    ("[lens]", "holes = [{ eye = \"right\", in_mm = -21, up_mm = 0, diameter_mm = 1.4 }]\n[lens]"),
+                ],
+                "-2.00,-1.00,70,69,2.0",
+                "-2.00,-1.00,70,69,4.5",
+            ),
+        ),
+        // A back of some 7 D is deeper by 144 x 7/1060 = 1 mm there: 8 mm are left of 9.
+        ("lashes-near", r, "", order(&[("born = 1988", "born = 1988\nworn_vertex_mm = 9.0")])),
         // Drawn in by 3 mm over some 13 mm: a wheel of 100 mm comes 0.4 mm below a chord of that length.
         ("wheel-cannot-reach", r, "", traced("hollow")),
         ("rim-turned-flat", r, "12.0", traced("askew")),

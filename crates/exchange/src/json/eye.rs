@@ -10,7 +10,8 @@ use units::{Axis, Mm, Power};
 
 use super::figure::{Coarse, Direction, Fine, PlaceJson, PrismJson};
 use super::lens::{
-    AssumedJson, BlankJson, BlockJson, CoverageJson, EdgeJson, MarkingJson, SeatJson, SpreadJson, ThicknessJson,
+    AssumedJson, BlankJson, BlockJson, CoverageJson, EdgeJson, HoleJson, MarkingJson, SeatJson, SpreadJson,
+    ThicknessJson,
 };
 
 /// The plan of one eye. Places are counted from the boxed centre: + in (towards the nose), + up.
@@ -53,6 +54,9 @@ pub struct EyeJson {
     /// The square edge.
     #[serde(skip_serializing_if = "Option::is_none")]
     edge: Option<EdgeJson>,
+    /// The holes of a drilled lens, in the order's sequence.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    holes: Vec<HoleJson>,
     /// How the lens lies in the rim.
     #[serde(skip_serializing_if = "Option::is_none")]
     seat: Option<SeatJson>,
@@ -372,7 +376,7 @@ impl From<&EyePlan> for EyeJson {
     fn from(eye: &EyePlan) -> Self {
         let lens = eye.lens.as_ref();
         let line = lens.and_then(|lens| lens.edge_line.as_ref());
-        let finished = line.and_then(|line| line.finished.as_ref());
+        let finished = lens.and_then(|lens| lens.finished);
         Self {
             power: eye.power.into(),
             boxed: BoxJson::new(&eye.shape, eye.circumference_3d),
@@ -396,7 +400,8 @@ impl From<&EyePlan> for EyeJson {
             blank: lens.map(|lens| BlankJson::new(eye, lens)),
             coverage: lens.map(|lens| (&lens.coverage).into()),
             thickness: lens.map(|lens| (&lens.thickness).into()),
-            edge: lens.map(|lens| EdgeJson::new(&lens.edge, line)),
+            edge: lens.map(|lens| EdgeJson::new(&lens.edge, line, line.is_none() && lens.finished.is_some())),
+            holes: lens.map_or_else(Vec::new, |lens| lens.holes.iter().map(HoleJson::from).collect()),
             seat: line.and_then(SeatJson::of),
             volume_mm3: lens.map(|lens| Coarse::new(lens.volume_mm3)),
             mass_g: lens.map(|lens| super::figure::Grams::new(lens.mass_g)),

@@ -2,6 +2,7 @@
 
 use job::{EdgeKind, EdgeRun};
 use planner::edge_line::EdgeLinePlan;
+use planner::holes::HolePlan;
 use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
 use planner::{EyePlan, LensPlan};
 use schemars::JsonSchema;
@@ -261,13 +262,21 @@ struct EdgeRowJson {
 }
 
 impl EdgeJson {
-    pub(super) fn new(edge: &EdgePlan, line: Option<&EdgeLinePlan>) -> Self {
-        let visible = line.and_then(|line| line.finished.as_ref()).map(|finished| &finished.visible);
+    /// `flat` tells that the edge is not bevelled: what is seen of it is then the square edge.
+    pub(super) fn new(edge: &EdgePlan, line: Option<&EdgeLinePlan>, flat: bool) -> Self {
+        let square = |figure: Fine| flat.then_some(figure);
+        let visible = line.and_then(|line| line.visible.as_ref());
         Self {
-            visible_thinnest_mm: visible.map(|v| v.thinnest.into()),
-            visible_thinnest_deg: visible.map(|v| Direction::new(v.thinnest_at.direction_deg())),
-            visible_thickest_mm: visible.map(|v| v.thickest.into()),
-            visible_thickest_deg: visible.map(|v| Direction::new(v.thickest_at.direction_deg())),
+            visible_thinnest_mm: visible.map(|v| v.thinnest.into()).or(square(edge.thinnest.into())),
+            visible_thinnest_deg: visible
+                .map(|v| v.thinnest_at.direction_deg())
+                .or(flat.then_some(edge.thinnest_deg))
+                .map(Direction::new),
+            visible_thickest_mm: visible.map(|v| v.thickest.into()).or(square(edge.thickest.into())),
+            visible_thickest_deg: visible
+                .map(|v| v.thickest_at.direction_deg())
+                .or(flat.then_some(edge.thickest_deg))
+                .map(Direction::new),
             thinnest_mm: edge.thinnest.into(),
             thinnest_deg: Direction::new(edge.thinnest_deg),
             thickest_mm: edge.thickest.into(),
@@ -288,7 +297,7 @@ impl EdgeJson {
                         apex_depth_mm: apex.map(|b| b.depth.into()),
                         front_shoulder_mm: apex.map(|b| b.to_front.into()),
                         back_shoulder_mm: apex.map(|b| b.to_back.into()),
-                        visible_mm: either.and_then(|b| b.visible).map(Fine::from),
+                        visible_mm: either.and_then(|b| b.visible).map(Fine::from).or(square(row.square.into())),
                         gap_mm: either.and_then(|b| b.gap).map(Fine::from),
                         groove_depth_mm: groove.map(|b| b.depth.into()),
                         groove_from_front_mm: groove.map(|b| b.to_front.into()),
@@ -296,6 +305,31 @@ impl EdgeJson {
                     }
                 })
                 .collect(),
+        }
+    }
+}
+
+/// A hole of a drilled lens.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct HoleJson {
+    #[serde(flatten)]
+    at: PlaceJson,
+    /// Diameter, mm.
+    diameter_mm: Fine,
+    /// From its wall to the cut outline, mm; negative where it breaks through the edge or lies outside.
+    wall_mm: Fine,
+    /// Thickness of the lens at its middle along the cutting axis, mm; absent outside the lens.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    thickness_mm: Option<Fine>,
+}
+
+impl From<&HolePlan> for HoleJson {
+    fn from(hole: &HolePlan) -> Self {
+        Self {
+            at: hole.at.into(),
+            diameter_mm: hole.diameter.into(),
+            wall_mm: hole.wall.into(),
+            thickness_mm: hole.thickness.map(Fine::from),
         }
     }
 }

@@ -13,6 +13,7 @@ mod measured;
 mod outline;
 mod pair;
 mod plan;
+mod process;
 mod schema;
 mod working;
 

@@ -12,6 +12,7 @@ use super::eye::EyeJson;
 use super::finding::FindingJson;
 use super::measured::MeasuredJson;
 use super::pair::PairJson;
+use super::process::ProcessJson;
 use super::working::{self, StepJson};
 
 /// The plan of one order: which blanks, where to put them, and what there is to say about it.
@@ -40,6 +41,9 @@ pub struct PlanJson {
     left: Option<EyeJson>,
     /// The two together.
     pair: PairJson,
+    /// How it is made; absent where no lens is planned.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    process: Option<ProcessJson>,
     /// What there is to say, gravest first.
     findings: Vec<FindingJson>,
     /// What was read on the uncut lenses against their labels, where that was given.
@@ -82,6 +86,7 @@ impl PlanJson {
             right: plan.eyes.right.as_ref().map(EyeJson::from),
             left: plan.eyes.left.as_ref().map(EyeJson::from),
             pair: PairJson::from(&plan.pair),
+            process: plan.process.as_ref().map(ProcessJson::from),
             findings: plan.findings.iter().map(FindingJson::from).collect(),
             measured: None,
             working: None,

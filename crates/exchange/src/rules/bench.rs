@@ -18,6 +18,8 @@ pub(super) fn least(s: &Section<'_, '_>, base: Option<Least>) -> Option<Least> {
         mm("bevel_ask_mm", |l| l.bevel_ask),
         mm("drilled_stop_mm", |l| l.drilled_stop),
         mm("drilled_most_ask_mm", |l| l.drilled_most_ask),
+        mm("hole_wall_ask_mm", |l| l.hole_wall_ask),
+        mm("hole_edge_ask_mm", |l| l.hole_edge_ask),
         mm("front_shoulder_mm", |l| l.front_shoulder),
         mm("back_shoulder_mm", |l| l.back_shoulder),
     );
@@ -28,8 +30,10 @@ pub(super) fn least(s: &Section<'_, '_>, base: Option<Least>) -> Option<Least> {
         bevel_ask: least.2?,
         drilled_stop: least.3?,
         drilled_most_ask: least.4?,
-        front_shoulder: least.5?,
-        back_shoulder: least.6?,
+        hole_wall_ask: least.5?,
+        hole_edge_ask: least.6?,
+        front_shoulder: least.7?,
+        back_shoulder: least.8?,
     })
 }
 

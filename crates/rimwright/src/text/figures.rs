@@ -72,7 +72,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
     row("groove from front", &|e| shoulders(e, EdgeKind::Groove, &|row| row.to_front));
     row("groove from back", &|e| shoulders(e, EdgeKind::Groove, &|row| row.to_back));
     row("visible edge", &|e| {
-        let visible = &edge_line(e).filter(|line| line.edge == EdgeKind::Bevel)?.finished.as_ref()?.visible;
+        let visible = edge_line(e).filter(|line| line.edge == EdgeKind::Bevel)?.visible.as_ref()?;
         Some(format!(
             "{} at {} to {} at {}",
             two(visible.thinnest.mm()),
@@ -105,9 +105,19 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         let line = edge_line(e)?;
         Some(format!("{}, {} D", signed(line.frame_curve_d?), signed(line.bevel_curve_d?)))
     });
+    let most = |e: &EyePlan| e.lens.as_ref().map_or(0, |lens| lens.holes.len());
+    let holes = [&plan.eyes.right, &plan.eyes.left].into_iter().flatten().map(most).max().unwrap_or(0);
+    for i in 0..holes {
+        row(&format!("hole {}", i + 1), &|e| Some(place(e.lens.as_ref()?.holes.get(i)?.at)));
+        row("thick there, to edge", &|e| {
+            let hole = e.lens.as_ref()?.holes.get(i)?;
+            let thick = hole.thickness.map_or_else(|| "none".to_owned(), |t| two(t.mm()));
+            Some(format!("{thick}, {}", two(hole.wall.mm())))
+        });
+    }
     row("mass", &|e| {
         let lens = e.lens.as_ref()?;
-        let finished = edge_line(e).and_then(|line| line.finished.as_ref());
+        let finished = lens.finished;
         let square = if finished.is_some() { " square" } else { "" };
         let finished = finished.map_or(String::new(), |f| format!(", {} finished", one(f.mass_g)));
         Some(format!("{} g{square}{finished}", one(lens.mass_g)))

@@ -1,11 +1,15 @@
-//! What the hands do next, in their order, and what they should take care of.
+//! What the hands do first, in their order: marking and blocking.
 
-use job::{Eye, Order, OutlineFrom, Rules};
+use job::{Eye, PerEye};
 use planner::Plan;
 use planner::plan::LensPlan;
+use planner::process::Reason;
 
 use super::page::Page;
 use super::words::{at, one, place, power, prism};
+
+/// How many steps these are.
+pub(super) const STEPS: usize = 8;
 
 /// Marking and blocking, the right lens first. Not where something still stands against the first cut.
 pub(super) fn show(page: &mut Page, plan: &Plan) {
@@ -27,36 +31,26 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
     step("3 dots", &|_, _| "three, level".to_owned());
     step("4 write", &|eye, _| format!("{}, arrow to the nose", eye.letter()));
     step("5 dot from block", &|_, l| place(l.marking.dot_from_block));
-    step("6 block", &|_, l| match l.block.diameter {
+    let film = plan.process.as_ref().map_or(PerEye::default(), |process| {
+        let held = |eye: Eye| process.eyes[eye].as_ref().map(|cut| cut.asks(Reason::SlipperyCoat));
+        PerEye { right: held(Eye::Right), left: held(Eye::Left) }
+    });
+    step("6 film and pad", &|eye, _| match film[eye] {
+        Some(true) => "gripping film, both sides".to_owned(),
+        _ => "fresh pad, no grease".to_owned(),
+    });
+    step("7 block", &|_, l| match l.block.diameter {
         Some(diameter) => {
             let clears = l.block.shortest_radius.mm() - diameter.mm() / 2.0;
             format!("{:.0} mm clears by {} at {}", diameter.mm(), one(clears), at(l.block.shortest_deg))
         }
         None => "none here clears".to_owned(),
     });
-    step("7 two pen lines", &|_, _| "across block and lens".to_owned());
+    step("8 two pen lines", &|_, _| "across block and lens".to_owned());
     page.gap();
 }
 
 /// Nothing stands against it, and there is a lens to take in hand.
-fn ready(plan: &Plan) -> bool {
+pub(super) fn ready(plan: &Plan) -> bool {
     plan.is_good() && plan.planned().any(|eye| eye.lens.is_some())
-}
-
-/// What to take care of: material, frame, eyes; and whose word comes before this plan's.
-pub(super) fn cautions(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
-    if !ready(plan) {
-        return;
-    }
-    if let Some(edging) = rules.material(&order.lens.material).and_then(|m| m.edging.as_ref()) {
-        page.wrapped("Cutting: ", &format!("{}: {edging}.", order.lens.material));
-    }
-    if order.frame.outline_from == Some(OutlineFrom::EarlierTrace) {
-        page.wrapped("Cutting: ", "a little large first: the outline is not of this frame.");
-    }
-    page.wrapped(
-        "Care: ",
-        "eye protection at wheel and drill; draw off dust; solvents and heat away from coat and frame. Prescriber and local codes come before this plan.",
-    );
-    page.gap();
 }

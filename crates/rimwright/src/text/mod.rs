@@ -10,6 +10,7 @@ mod intake;
 mod measured;
 mod outline;
 mod page;
+mod process;
 pub(crate) mod read_back;
 mod summary;
 mod words;
@@ -36,11 +37,13 @@ pub(crate) fn plan(page: &mut Page, plan: &Plan, measured: Option<&Measured>, or
     blanks::chosen(page, plan);
     blanks::to_order(page, plan);
     hands::show(page, plan);
+    let mut marks = process::Marks::default();
+    process::steps(page, plan, &mut marks);
     figures::show(page, plan, rules);
     balance::show(page, plan);
     balance::doubt(page, plan, order);
     blanks::near_misses(page, plan);
-    hands::cautions(page, plan, order, rules);
+    process::cautions(page, plan, &mut marks);
 }
 
 /// What was ordered, in three lines.

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use crate::shop::Shop;
 
-fn mm(value: &Value, path: &str) -> f64 {
+pub(crate) fn mm(value: &Value, path: &str) -> f64 {
     value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("{path} in {value}"))
 }
 
@@ -64,7 +64,7 @@ fn without_a_rim_in_space_there_is_no_seat() {
             .replace("edge = \"bevel\"\nbevel = \"v\"", "edge = \"flat\""),
     );
     let plan = shop.plan(&["order.toml"]);
-    assert!(plan["right"].get("seat").is_none() && plan["right"]["edge"].get("visible_thinnest_mm").is_none());
+    assert!(plan["right"].get("seat").is_none() && plan["right"]["edge"].get("line").is_none());
 }
 
 /// Rules: 0.6 mm of groove with walls of 0.5 mm, so that its middle keeps 0.8 mm from either surface; common practice: through

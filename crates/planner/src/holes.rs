@@ -1,0 +1,145 @@
+//! The holes of a drilled lens: what stands between each and the edge, how thick the lens is there, what drilling takes off.
+
+use job::rules::Rules;
+use job::{Eye, Finding, Mounting, Order, kinds};
+use lens::{Cutting, NoLens};
+use outline::{Outline, Point};
+use units::{Mm, Working, step};
+
+use crate::plan::{LensPlan, Place};
+use crate::said::{mm1, mm2};
+
+/// One hole.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HolePlan {
+    /// Where its middle is.
+    pub at: Place,
+    /// Its diameter.
+    pub diameter: Mm,
+    /// From its wall to the cut outline; negative where it breaks through the edge or lies outside.
+    pub wall: Mm,
+    /// Thickness at its middle, along the cutting axis; absent outside the lens.
+    pub thickness: Option<Mm>,
+    /// What drilling takes off, mm3.
+    pub volume_mm3: f64,
+}
+
+/// The holes of one eye, in the order's sequence.
+///
+/// # Errors
+/// [`NoLens`] where a surface does not reach a hole that lies within the outline.
+pub(crate) fn figure(
+    w: &mut Working,
+    order: &Order,
+    eye: Eye,
+    held: &Cutting,
+    outline: &Outline,
+) -> Result<Vec<HolePlan>, NoLens> {
+    let mut holes = Vec::new();
+    for (i, hole) in order.frame.holes.iter().filter(|hole| hole.eye == eye).enumerate() {
+        let at = Place { inwards: hole.inwards, up: hole.up };
+        let (x, y) = at.xy(eye);
+        let middle = Point::new(x, y);
+        let edge = outline.point(outline.towards(middle.direction()));
+        let to_outline = outline.nearest(middle).distance.mm();
+        let is_inside = x * x + y * y < edge.x * edge.x + edge.y * edge.y;
+        let wall = if is_inside { to_outline } else { -to_outline } - hole.diameter.mm() / 2.0;
+        let (thickness, volume_mm3) = if is_inside {
+            w.figure(eye.word(), &format!("holes.{i}.thickness_mm"));
+            w.uses(eye.word(), "surfaces");
+            (
+                Some(held.thickness(w, middle)?),
+                if wall >= 0.0 { drilled(w, eye, i, held, middle, hole.diameter)? } else { 0.0 },
+            )
+        } else {
+            (None, 0.0)
+        };
+        holes.push(HolePlan { at, diameter: hole.diameter, wall: Mm::new(wall), thickness, volume_mm3 });
+    }
+    Ok(holes)
+}
+
+/// What a hole takes off: its area times the mean thickness, which four places at 1/sqrt 2 of its radius give exactly for
+/// surfaces of the second degree.
+fn drilled(w: &mut Working, eye: Eye, i: usize, held: &Cutting, at: Point, diameter: Mm) -> Result<f64, NoLens> {
+    let radius = diameter.mm() / 2.0;
+    let aside = radius * core::f64::consts::FRAC_1_SQRT_2;
+    let mut sum = 0.0;
+    for (dx, dy) in [(aside, 0.0), (-aside, 0.0), (0.0, aside), (0.0, -aside)] {
+        sum += held.thickness(&mut Working::off(), Point::new(at.x + dx, at.y + dy))?.mm();
+    }
+    w.figure(eye.word(), &format!("holes.{i}.volume_mm3"));
+    let (mean, pi) = (sum / 4.0, core::f64::consts::PI);
+    Ok(step!(w, volume = pi * radius * radius * mean; pi[""], radius["mm"], mean["mm"]; "mm3",
+        "area times the mean thickness, from four places at 1/sqrt 2 of the radius"))
+}
+
+/// What the holes ask.
+pub(crate) fn findings(order: &Order, rules: &Rules, eye: Eye, lens: &LensPlan, found: &mut Vec<Finding>) {
+    if order.frame.mounting == Mounting::Drilled && lens.holes.is_empty() {
+        found.push(Finding::new(&kinds::HOLES_NOT_GIVEN, "holes", "none").of(eye).says(
+            "the order does not say where this lens is drilled: the edge at the holes is not figured",
+            "measure them on the demonstration lens and write [frame] holes",
+        ));
+    }
+    for hole in &lens.holes {
+        let place = crate::placing::place_words(hole.at);
+        if hole.wall < Mm::ZERO {
+            let outside = hole.thickness.is_none();
+            found.push(
+                Finding::new(&kinds::HOLE_OUTSIDE, "holes.wall_mm", mm2(hole.wall.mm()))
+                    .of(eye)
+                    .limit("0.00")
+                    .unit("mm")
+                    .weighs(10.0 - hole.wall.mm())
+                    .says(
+                        format!(
+                            "the hole {place} {} by {} mm",
+                            if outside { "lies outside the lens" } else { "breaks through the edge" },
+                            mm2(-hole.wall.mm())
+                        ),
+                        "measure it again from the boxed centre: in is towards the nose, up is up",
+                    ),
+            );
+            continue;
+        }
+        let limits = &rules.least;
+        if hole.wall < limits.hole_wall_ask {
+            found.push(
+                Finding::new(&kinds::HOLE_NEAR_EDGE, "holes.wall_mm", mm2(hole.wall.mm()))
+                    .of(eye)
+                    .limit(mm2(limits.hole_wall_ask.mm()))
+                    .unit("mm")
+                    .weighs((limits.hole_wall_ask - hole.wall).mm())
+                    .says(
+                        format!("{} mm stand between the hole {place} and the edge", mm2(hole.wall.mm())),
+                        "move the hole inwards with the hardware, or answer if the material bears it",
+                    ),
+            );
+        }
+        let Some(thickness) = hole.thickness else { continue };
+        let at_hole = |kind, limit: Mm, off: Mm, mend: &str| {
+            Finding::new(kind, "holes.thickness_mm", mm2(thickness.mm()))
+                .of(eye)
+                .limit(mm2(limit.mm()))
+                .unit("mm")
+                .weighs(off.mm())
+                .says(
+                    format!(
+                        "the lens is {} mm thick at the hole {place}; hardware takes {} to {} mm",
+                        mm2(thickness.mm()),
+                        mm1(limits.hole_edge_ask.mm()),
+                        mm1(limits.drilled_most_ask.mm())
+                    ),
+                    mend,
+                )
+        };
+        if thickness < limits.hole_edge_ask {
+            let mend = "take a thicker blank or a tougher material; answer if the hardware may stay so thin";
+            found.push(at_hole(&kinds::HOLE_THIN, limits.hole_edge_ask, limits.hole_edge_ask - thickness, mend));
+        } else if thickness > limits.drilled_most_ask {
+            let mend = "see that the screws are long enough, or take a higher index";
+            found.push(at_hole(&kinds::HOLE_THICK, limits.drilled_most_ask, thickness - limits.drilled_most_ask, mend));
+        }
+    }
+}
