@@ -112,6 +112,7 @@ fn read(file: &DeviceFile) -> Reading {
 fn day() -> Vec<(&'static str, Planned)> {
     let small = with(LOW_MINUS, &[("bevel = \"v\"", "bevel = \"small\"\nedge_line = { share = 0.375 }")]);
     let grown = with(NARROW, &[("owner = \"shop\"", "owner = \"shop\"\noutline_allowance_mm = 0.4")]);
+    let wrap = with(&grown, &[("owner = \"shop\"", "owner = \"shop\"\nface_form_deg = 18.0")]);
     let near = with(
         LOW_MINUS,
         &[
@@ -126,6 +127,7 @@ fn day() -> Vec<(&'static str, Planned)> {
         ("prism", planned(PRISM, KESTREL)),
         ("narrow", planned(NARROW, PLOVER)),
         ("grown", planned(&grown, PLOVER)),
+        ("wrap", planned(&wrap, PLOVER)),
         ("one lens", planned(ONE_LENS, KESTREL)),
         ("cord", planned(CORD, SANDERLING)),
         ("small bevel", planned(&small, KESTREL)),
@@ -133,6 +135,10 @@ fn day() -> Vec<(&'static str, Planned)> {
         ("on the optical centre", planned_on(OBLIQUE, KESTREL, centred, Some(SHELF))),
         ("drilled", drilled(HOLES)),
     ]
+}
+
+fn planned_of(name: &str) -> Planned {
+    day().into_iter().find(|(of, _)| *of == name).unwrap_or_else(|| panic!("{name}")).1
 }
 
 type Figure = fn(&Planned, &EyePlan, &LensPlan) -> Option<f64>;
@@ -271,6 +277,29 @@ fn heights_are_the_depth_of_the_line_on_the_edge_and_the_edgers_alone() {
     assert!(seen >= 12, "{seen}");
 }
 
+/// The middle of the bridge, half of DBL and half a box along the lens lead to the boxed centre, as before the size was added.
+#[test]
+fn the_size_leaves_the_boxed_centres_where_they_are() {
+    for (name, job) in day() {
+        let reading = read(&job.files(Extent::Confirmed)[0]);
+        let along = units::maths::cos_deg(job.order.frame.face_form_deg.unwrap_or(0.0));
+        let dbl = reading.number("DBL").value().unwrap();
+        let widths = reading.pair("HBOX");
+        let (mut is, mut was, mut eyes) = (0.0, 0.0, 0.0);
+        for (eye, plan) in Eye::BOTH.into_iter().filter_map(|eye| Some((eye, job.plan.eyes[eye].as_ref()?))) {
+            is += dbl / 2.0 + widths[eye].value().unwrap() / 2.0 * along;
+            was += plan.between_lenses.unwrap().mm() / 2.0 + plan.shape.boxed.width.mm() / 2.0 * along;
+            eyes += 1.0;
+        }
+        // Each eye's share: a quarter hundredth of either rounding.
+        assert!((is - was).abs() / eyes < 0.0051, "{name}: {is} {was}");
+    }
+    let grown = planned_of("grown");
+    let dbl = read(&grown.files(Extent::Confirmed)[0]).number("DBL").value().unwrap();
+    let between = grown.plan.eyes.right.as_ref().unwrap().between_lenses.unwrap().mm();
+    assert!((between - dbl - 0.8).abs() < 0.0051, "0.4 mm of radius on either side of the bridge: {between} {dbl}");
+}
+
 /// reference/device-records.toml: what a file must meet in itself.
 #[test]
 fn the_files_agree_with_themselves() {
@@ -283,6 +312,7 @@ fn the_files_agree_with_themselves() {
                 let get = |label: &str| value(label, eye);
                 let dbl = reading.number("DBL").value().unwrap();
                 let pd = get("IPD").or(get("NPD"));
+                let pd = pd.filter(|_| job.order.frame.face_form_deg.is_none());
                 if let (Some(inwards), Some(width), Some(pd)) = (get("FCOCIN"), get("HBOX"), pd) {
                     // Four roundings of 0.005 mm, two of them halved.
                     assert!((inwards - ((width + dbl) / 2.0 - pd)).abs() < 0.0155, "{name} {eye}");
@@ -445,7 +475,7 @@ fn codes_say_what_the_order_says() {
     assert_eq!(of("cord"), [("ETYP", "groove"), ("BEVP", "front curve"), ("LMATTYPE", "plastic")]);
     assert_eq!(of("small bevel")[1..3], [("ETYP", "small bevel"), ("BEVP", "share of thickness")]);
     assert_eq!(of("drilled"), [("FTYP", "rimless"), ("ETYP", "flat"), ("LMATTYPE", "polycarbonate")]);
-    let small = &day()[7].1;
+    let small = planned_of("small bevel");
     assert_eq!(read(&small.files(Extent::FromMemory)[1]).pair("BEVM").right, Sent::Value(37.5));
 }
 
@@ -498,6 +528,68 @@ fn a_mirrored_pair_has_mirrored_records() {
                 (Some(a), Some(b)) => assert!(close(&a.mm, &b.mm)),
                 (None, None) => {}
                 other => panic!("{other:?}"),
+            }
+        }
+    }
+}
+
+/// Right and left exchanged in an order: words, and axes seen from the other side.
+fn other_way_round(order: &str) -> String {
+    let lines = order.lines().map(|line| {
+        let line = line.replace("right", "\u{1}").replace("left", "right").replace('\u{1}', "left");
+        let Some((before, after)) = line.split_once("axis_deg = ") else { return line };
+        let digits = after.find(|c: char| !c.is_ascii_digit()).unwrap_or(after.len());
+        let axis: u16 = after[..digits].parse().unwrap();
+        format!("{before}axis_deg = {}{}", 180 - axis % 180, &after[digits..])
+    });
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+/// A frame seen in a mirror.
+fn frame_in_a_mirror(frame: &[u8]) -> Vec<u8> {
+    let reading = records::read(frame);
+    let mut mirrored: Vec<records::Record> = Vec::new();
+    for record in &reading.records {
+        let fields: Vec<String> = record.fields().map(|field| field.text().into_owned()).collect();
+        if !["R", "A", "Z", "ZA", "TRCFMT", "ZFMT", "FEDAX"].contains(&record.label()) {
+            mirrored.push(records::Record::new(record.label(), fields.iter().rev()).unwrap());
+        }
+    }
+    for eye in Eye::BOTH {
+        mirrored.extend(reading.trace(eye.other()).unwrap().mirrored().to_records().unwrap());
+    }
+    records::write(&mirrored).unwrap()
+}
+
+#[test]
+fn the_world_in_a_mirror_has_the_records_in_a_mirror() {
+    for (order, frame) in [(OBLIQUE, KESTREL), (PRISM, KESTREL), (NARROW, PLOVER)] {
+        let (job, other) = (planned(order, frame), planned(&other_way_round(order), &frame_in_a_mirror(frame)));
+        for (file, other) in job.files(Extent::FromMemory).iter().zip(other.files(Extent::FromMemory)) {
+            let (one, other) = (read(file), read(&other));
+            assert!(one.records.len() > 20);
+            for record in one.records.iter().filter(|record| record.fields().count() == 2) {
+                let label = record.label();
+                let (one, other) = (one.texts(label), other.texts(label));
+                for eye in Eye::BOTH {
+                    // A figure that falls on a half hundredth may be rounded up in one world and down in the other.
+                    match (&one[eye], &other[eye.other()]) {
+                        (Sent::Value(a), Sent::Value(b)) if label == "AX" => {
+                            assert_eq!(a.parse::<i32>().unwrap() + b.parse::<i32>().unwrap(), 180);
+                        }
+                        (Sent::Value(a), Sent::Value(b)) if a != b => {
+                            let [a, b] = [a, b].map(|text| text.parse::<f64>().unwrap());
+                            assert!((a - b).abs() < 0.0101, "{label} {eye}: {a} {b}");
+                        }
+                        (a, b) => assert_eq!(a, b, "{label} {eye}"),
+                    }
+                }
+            }
+            for eye in Eye::BOTH {
+                let (trace, mirrored) = (one.trace(eye).unwrap(), other.trace(eye.other()).unwrap().mirrored());
+                let apart =
+                    trace.radii_mm.iter().zip(&mirrored.radii_mm).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+                assert!(apart < 0.0101, "{eye}: {apart}");
             }
         }
     }

@@ -56,7 +56,7 @@ impl CannotDrill {
             }
             Self::Outside { .. } => "measure it again from the boxed centre, towards the nose and up",
             Self::FromMemory => {
-                "drill by hand after the demonstration lens, or ask for records from memory and try them on a test piece"
+                "drill by hand after the demonstration lens, or ask for records from memory and try a test piece"
             }
         }
     }
