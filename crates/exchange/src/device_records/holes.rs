@@ -7,10 +7,7 @@
 
 use core::fmt;
 
-use job::frame::Hole;
 use job::{Eye, Mounting, Order, PerEye};
-use outline::Point;
-use planner::plan::Place;
 
 use super::sheet::{Sheet, mm};
 use super::{Cut, Extent, Mark};
@@ -21,13 +18,6 @@ use crate::records::Problem;
 pub enum CannotDrill {
     /// The order has no hole for this lens.
     NoHoles(Eye),
-    /// A hole lies outside this lens, or breaks its edge.
-    Outside {
-        /// Whose lens.
-        eye: Eye,
-        /// Which of the order's holes, from 1.
-        hole: usize,
-    },
     /// Records of holes are known from memory alone, and those were not asked for.
     FromMemory,
 }
@@ -36,9 +26,6 @@ impl fmt::Display for CannotDrill {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoHoles(eye) => write!(f, "the {eye} lens is to be drilled, and the order has no holes for it"),
-            Self::Outside { eye, hole } => {
-                write!(f, "frame.holes[{hole}] does not lie within the {eye} lens as it is cut")
-            }
             Self::FromMemory => f.write_str("how holes are written is known from memory alone"),
         }
     }
@@ -54,7 +41,6 @@ impl CannotDrill {
                 "measure them on the demonstration lens and write under [frame]: \
                  holes = [{ eye = \"right\", in_mm = 20.0, up_mm = 2.5, diameter_mm = 1.4 }]"
             }
-            Self::Outside { .. } => "measure it again from the boxed centre, towards the nose and up",
             Self::FromMemory => {
                 "drill by hand after the demonstration lens, or ask for records from memory and try a test piece"
             }
@@ -62,47 +48,35 @@ impl CannotDrill {
     }
 }
 
-/// Whether every lens that is made has its holes, all of them within it.
-pub(super) fn may_be_drilled(cut: &PerEye<Option<Cut<'_>>>, order: &Order, extent: Extent) -> Result<(), CannotDrill> {
+/// Whether every lens that is made has its holes. That they lie within it is the plan's to see: one outside is a stop.
+pub(super) fn may_be_drilled(cut: &PerEye<Option<Cut<'_>>>, extent: Extent) -> Result<(), CannotDrill> {
     for (eye, cut) in cut.iter() {
-        let Some(cut) = cut else { continue };
-        if !order.frame.holes.iter().any(|hole| hole.eye == eye) {
+        if cut.is_some_and(|cut| cut.lens.holes.is_empty()) {
             return Err(CannotDrill::NoHoles(eye));
-        }
-        let mut holes = order.frame.holes.iter().enumerate().filter(|(_, hole)| hole.eye == eye);
-        if let Some((i, _)) = holes.find(|(_, hole)| !lies_within(cut, hole)) {
-            return Err(CannotDrill::Outside { eye, hole: i + 1 });
         }
     }
     if extent == Extent::FromMemory { Ok(()) } else { Err(CannotDrill::FromMemory) }
 }
 
-/// Whether there is lens all round a hole.
-fn lies_within(cut: &Cut<'_>, hole: &Hole) -> bool {
-    let outline = cut.lens.cut.outline();
-    let (x, y) = Place { inwards: hole.inwards, up: hole.up }.xy(hole.eye);
-    let middle = Point { x, y };
-    let (radius, _) = outline.radius(middle.direction().rad());
-    let inside = x * x + y * y < radius * radius;
-    inside && outline.nearest(middle).distance > hole.diameter / 2.0
-}
-
-/// A record for each hole, right first; 0 for a mounting without any. Holes that may not be sent are not.
+/// A record for each hole, right first; 0 for a mounting without any.
 pub(super) fn records(sheet: &mut Sheet<'_>, order: &Order) -> Result<(), Problem> {
     const LABEL: &str = "DRILLE";
     if order.frame.mounting != Mounting::Drilled {
         return sheet.one(LABEL, Mark::Data, "0");
     }
-    if may_be_drilled(&sheet.cut, order, Extent::FromMemory).is_err() {
+    // Of a pair of which one lens alone has its holes nothing is told: it would look as if the other had none.
+    if may_be_drilled(&sheet.cut, Extent::FromMemory).is_err() {
         return Ok(());
     }
     for eye in Eye::BOTH {
-        if sheet.cut[eye].is_none() {
-            continue;
-        }
-        for hole in order.frame.holes.iter().filter(|hole| hole.eye == eye) {
-            let fields = [eye.letter().to_owned(), "C".to_owned(), mm(hole.inwards), mm(hole.up), mm(hole.diameter)];
-            sheet.fields(LABEL, Mark::Low, &fields)?;
+        let Some(cut) = sheet.cut[eye] else { continue };
+        for hole in &cut.lens.holes {
+            let (inwards, up) = (mm(hole.at.inwards), mm(hole.at.up));
+            sheet.fields(
+                LABEL,
+                Mark::Low,
+                &[eye.letter().to_owned(), "C".to_owned(), inwards, up, mm(hole.diameter)],
+            )?;
         }
     }
     Ok(())

@@ -152,7 +152,7 @@ pub fn device_records(plan: &Plan, order: &Order, rules: &Rules, extent: Extent)
     let mut files = vec![made.blocker(extent)?, made.edger(extent)?];
     let mut not_drilled = None;
     if order.frame.mounting == Mounting::Drilled {
-        match holes::may_be_drilled(&cut, order, extent) {
+        match holes::may_be_drilled(&cut, extent) {
             Ok(()) => files.push(made.drill(extent)?),
             Err(why) => not_drilled = Some(why),
         }
