@@ -17,7 +17,7 @@ use crate::{edge, figure, marks, title_block, typeface};
 /// Narrowest sheet: A4 less its margins.
 const SHEET: f64 = 186.0;
 /// Where every strip begins.
-const START: f64 = 24.0;
+const START: f64 = 30.0;
 /// Room to the right of the longest strip.
 const AFTER: f64 = 9.0;
 /// How much larger than life gaps may be drawn: the first that has room, in this much height each way.
@@ -40,14 +40,14 @@ pub fn gap(plan: &Plan) -> Option<Scene> {
     let longest = strips.iter().map(|s| s.unrolled.whole).fold(0.0, f64::max);
     let width = (START + longest + AFTER).max(SHEET);
     let part = OVER + 2.0 * half + UNDER;
-    let height = 12.0 + part * strips.len() as f64 + 16.0 + title_block::HIGH + 4.0;
+    let height = 12.0 + part * strips.len() as f64 + 18.0 + title_block::HIGH + 4.0;
     let mut sheet = Sheet::new(width, height);
     let words = "Read from the nose, over the top, to the temple, and back underneath. The straight line is the rim; front is up.";
     sheet.words(spot(4.0, 7.5), Anchor::Start, TEXT, Ink::Ink2, Weight::Regular, words);
     for (i, strip) in strips.iter().enumerate() {
         draw(&mut sheet, strip, 12.0 + part * i as f64 + OVER + half, half, scale);
     }
-    let foot = 12.0 + part * strips.len() as f64;
+    let foot = 14.0 + part * strips.len() as f64;
     title_block::scale_bar(&mut sheet, spot(START, foot + 7.5));
     bar(&mut sheet, spot(START + 62.0, foot + 8.8), scale);
     legend(&mut sheet, spot(START + 92.0, foot + 8.2), first.line.edge);

@@ -146,10 +146,10 @@ pub(super) fn safety(sheet: &mut Sheet, part: &Part<'_>, wide: f64, place: &dyn 
         return;
     }
     let (side, down) = if back.wall { (back, 1.0) } else { (front, -1.0) };
-    let corner = place(side.corner).by(0.7, -0.7 * down);
+    let corner = place(side.corner).by(1.1, -0.9 * down);
     let words = vec![vec![(Weight::Regular, "safety bevel ".to_owned()), (Weight::Medium, figure::thickness(wide))]];
     let towards = -60.0 * down;
-    sheet.label(&Label::of(LABEL, Ink::Ink, words).leads_to(corner, 0.4), &around(corner, 6.0, 30.0, towards));
+    sheet.label(&Label::of(LABEL, Ink::Ink, words).leads_to(corner, 0.0), &around(corner, 6.5, 30.0, towards));
 }
 
 /// Behind the edge: what is seen of it, from surface to surface at the bevel's foot.

@@ -336,6 +336,11 @@ impl Job {
         exchange::read_order(self.text().as_bytes(), &self.rules()).unwrap_or_else(|f| panic!("{}: {f:?}", self.name))
     }
 
+    /// Face form of the order, degrees.
+    pub fn face_form_deg(&self) -> Option<f64> {
+        self.order().frame.face_form_deg
+    }
+
     /// Every view of it, in these sections.
     pub fn drawn(&self, sections_at: &[u32]) -> Vec<(String, drawing::Scene)> {
         drawing::all(&self.plan(), &self.order(), &self.rules(), sections_at)
