@@ -193,12 +193,15 @@ impl Job<'_> {
         {
             return first.clone();
         }
-        let lettered = self
+        let lettered: Vec<String> = self
             .lenses
             .iter()
             .zip(&said)
-            .filter_map(|(made, said)| said.as_ref().map(|said| format!("{} {said}", made.eye.letter())));
-        Some(lettered.collect::<Vec<_>>().join(", "))
+            .filter_map(|(made, said)| said.as_ref().map(|said| format!("{} {said}", made.eye.letter())))
+            .collect();
+        // What has commas of its own is kept apart by more.
+        let between = if said.iter().flatten().any(|said| said.contains(", ")) { "; " } else { ", " };
+        Some(lettered.join(between))
     }
 
     /// Whether a lens has this treatment.

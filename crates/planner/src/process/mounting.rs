@@ -160,11 +160,12 @@ fn strain(job: &Job<'_>) -> Option<(String, Vec<Source>)> {
     match job.order.frame.mounting {
         Mounting::NylonCord => None,
         _ if job.family == LensFamily::Glass => None,
-        Mounting::FullRim | Mounting::GroovedRim => Some((format!("{in_rim}{warped}"), vec![STRAIN, WARPAGE, WARPAGE_LIMIT])),
-        Mounting::Drilled => Some((
-            "crossed polarisers: ease a screw that shows at its hole".to_owned(),
-            vec![STRAIN, RIMLESS_TIGHT],
-        )),
+        Mounting::FullRim | Mounting::GroovedRim => {
+            Some((format!("{in_rim}{warped}"), vec![STRAIN, WARPAGE, WARPAGE_LIMIT]))
+        }
+        Mounting::Drilled => {
+            Some(("crossed polarisers: ease a screw that shows at its hole".to_owned(), vec![STRAIN, RIMLESS_TIGHT]))
+        }
     }
 }
 
@@ -173,15 +174,11 @@ fn take_out(job: &Job<'_>) -> &'static str {
         (Mounting::FullRim | Mounting::GroovedRim, FrameMaterial::Metal) => {
             "open the screw; never lever between lens and rim"
         }
-        (Mounting::FullRim, _) if warmed(job) => {
-            "warm the rim as before; press the lens to the front, nose side first"
-        }
+        (Mounting::FullRim, _) if warmed(job) => "warm the rim as before; press the lens to the front, nose side first",
         (Mounting::FullRim | Mounting::GroovedRim, _) => {
             "cold; press it to the front with the thumbs, rim held close by"
         }
-        (Mounting::NylonCord, _) => {
-            "ribbon under the cord, draw it off, lens down out of the bar"
-        }
+        (Mounting::NylonCord, _) => "ribbon under the cord, draw it off, lens down out of the bar",
         (Mounting::Drilled, _) => "screws, then bushings; never lever between lens and metal",
     }
 }

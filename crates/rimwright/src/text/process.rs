@@ -85,9 +85,12 @@ impl Marks {
     fn show(&self, page: &mut Page) {
         let mut pieces = vec!["unmarked = common practice, no source;".to_owned()];
         let last = self.0.len();
-        pieces.extend(self.0.iter().enumerate().map(|(i, source)| {
-            format!("[{}] {}{}", i + 1, source.short, if i + 1 == last { "." } else { ";" })
-        }));
+        pieces.extend(
+            self.0
+                .iter()
+                .enumerate()
+                .map(|(i, source)| format!("[{}] {}{}", i + 1, source.short, if i + 1 == last { "." } else { ";" })),
+        );
         page.gap();
         page.pieces("Sources: ", &pieces);
     }
