@@ -74,7 +74,7 @@ pub(crate) struct PlanArgs {
     pub(crate) draw: Option<PathBuf>,
     /// Draw the edge cut through in this direction, whole degrees as in the plan's edge table, instead of where it tells
     /// most; may be given more than once.
-    #[arg(long, value_name = "DEGREES", requires = "draw", value_parser = direction)]
+    #[arg(long, value_name = "DEGREES", requires = "draw", value_parser = direction, allow_negative_numbers = true)]
     pub(crate) section: Vec<u32>,
     /// Exactly this blank for the right eye.
     #[arg(long, value_name = "SKU")]

@@ -21,6 +21,39 @@ fn every_view_is_an_svg_under_the_orders_number() {
     assert_eq!(shop.names("out/views"), names);
 }
 
+/// A chosen direction takes the place of those where the edge tells most; a wrong one, or one without a drawing, is told.
+#[test]
+fn the_edge_is_cut_through_where_it_is_wished() {
+    let shop = Shop::new();
+    let ran = shop.run(&["plan", "order.toml", "--draw", "out", "--section", "225", "--section", "360"]);
+    assert_eq!(ran.exit, 0, "{}", ran.err);
+    let svg = fs::read_to_string(shop.path("out/0142-section-right.svg")).unwrap();
+    for words in ["A at 225, bottom, towards the temple", "B at 000, nose"] {
+        assert!(svg.contains(words), "{words}");
+    }
+    assert!(!svg.contains("C at "));
+    for (wrong, told) in [
+        (&["--draw", "no", "--section", "361"][..], "whole degrees from 0 to 359"),
+        (&["--draw", "no", "--section", "-5"], "whole degrees from 0 to 359"),
+        (&["--draw", "no", "--section", "22.5"], "whole degrees from 0 to 359"),
+        (&["--draw", "no", "--section", "top"], "whole degrees from 0 to 359"),
+        (&["--section", "225"], "--draw"),
+    ] {
+        let ran = shop.run(&[&["plan", "order.toml"], wrong].concat());
+        assert_eq!((ran.exit, ran.out.as_str()), (2, ""), "{wrong:?}");
+        assert!(ran.err.contains(told), "{wrong:?}: {}", ran.err);
+    }
+    // No blank, no edge: told, and nothing is drawn.
+    shop.order("far.toml", "sphere_d = \"-4.25\"", "sphere_d = \"-14.25\"");
+    let only_right = fs::read_to_string(shop.path("far.toml")).unwrap().replace("eyes = \"both\"", "eyes = \"right\"");
+    shop.write("far.toml", only_right.lines().filter(|l| !l.starts_with("left =")).collect::<Vec<_>>().join("\n"));
+    let ran = shop.run(&["plan", "far.toml", "--draw", "no", "--section", "225"]);
+    assert_eq!((ran.exit, ran.out.as_str()), (2, ""), "{}", ran.err);
+    assert!(ran.err.contains("far.toml") && ran.err.contains("--section cuts through an edge"), "{}", ran.err);
+    assert!(ran.err.contains("hint:"), "{}", ran.err);
+    assert!(!shop.path("no").exists());
+}
+
 #[test]
 fn an_outline_is_drawn_under_its_files_name() {
     let shop = Shop::new();
