@@ -13,7 +13,7 @@ use crate::lines::{self, CENTRE, MARK, OUTLINE, PALE, PUT, REACH, RIM, THIN};
 use crate::scene::{Anchor, Ink, Scene, Spot, Weight, spot};
 use crate::section::{CutEdge, EdgeProfile, EdgeSide, stands};
 use crate::seen::halfway;
-use crate::sheet::{FIGURE, LABEL, Sheet, TEXT};
+use crate::sheet::{FIGURE, LABEL, Sheet};
 use crate::{edge, figure, marks, title_block};
 
 /// A4 less its margins, upright and laid across.
@@ -28,6 +28,8 @@ const UNDER: f64 = 24.0;
 const ROW: f64 = 5.0;
 /// Bridge that is drawn where nobody gave one.
 const SKETCHED_BRIDGE: f64 = 18.0;
+/// Radius of the ring that stands for a pupil.
+const PUPIL: f64 = 1.0;
 /// Points along a surface.
 const POINTS: u32 = 120;
 
@@ -252,17 +254,7 @@ fn round(profile: &EdgeProfile<'_>, from_back: bool) -> Option<Vec<(f64, f64)>> 
 /// Eyes, and which way they look.
 fn head(sheet: &mut Sheet, lenses: &[Above<'_>], set: &Set) {
     for lens in lenses {
-        match lens.plan.eye {
-            Eye::Right => {
-                marks::eye(sheet, spot(4.0, 4.0), Eye::Right, 7.0);
-                sheet.words(spot(12.6, 8.7), Anchor::Start, TEXT, Ink::Ink, Weight::Regular, "right eye");
-            }
-            Eye::Left => {
-                let corner = sheet.width - 11.0;
-                marks::eye(sheet, spot(corner, 4.0), Eye::Left, 7.0);
-                sheet.words(spot(corner - 1.6, 8.7), Anchor::End, TEXT, Ink::Ink, Weight::Regular, "left eye");
-            }
-        }
+        marks::eye_in_its_corner(sheet, lens.plan.eye);
     }
     sheet.words(spot(set.middle, 7.0 * set.k), Anchor::Middle, LABEL, Ink::Ink2, Weight::Regular, "the wearer");
     sheet.line(&[spot(set.middle, 9.0 * set.k), spot(set.middle, set.front + 16.0 * set.k)], CENTRE);
@@ -313,7 +305,7 @@ fn pupils(sheet: &mut Sheet, lenses: &[Above<'_>], set: &Set) {
         let across = -lens.plan.eye.nasal() * pd.mm();
         let x = set.at((across, 0.0)).x;
         sheet.line(&[spot(x, y - 1.5), spot(x, set.front + 3.0)], CENTRE);
-        sheet.circle(spot(x, y + 5.0 * set.k), 0.5 * marks::PUPIL * 0.5, Some(Ink::Paper), Some(MARK));
+        sheet.circle(spot(x, y + 5.0 * set.k), PUPIL, Some(Ink::Paper), Some(MARK));
         sheet.circle(spot(x, y + 5.0 * set.k), 0.3, Some(Ink::Ink), None);
         let (a, b) = (spot(x, y), spot(set.middle, y));
         marks::dimension(sheet, a, b, THIN);

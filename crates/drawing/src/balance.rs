@@ -49,11 +49,9 @@ pub fn balance(plan: &Plan) -> Option<Scene> {
 
     let middle = 0.5 * (width + scale * (right.wide() - left.wide()));
     let level = OVER - scale * over;
-    marks::eye(&mut sheet, spot(4.0, 4.0), job::Eye::Right, 7.0);
-    sheet.words(spot(12.6, 8.7), Anchor::Start, TEXT, Ink::Ink, Weight::Regular, "right eye");
-    let corner = width - 11.0;
-    marks::eye(&mut sheet, spot(corner, 4.0), job::Eye::Left, 7.0);
-    sheet.words(spot(corner - 1.6, 8.7), Anchor::End, TEXT, Ink::Ink, Weight::Regular, "left eye");
+    for eye in job::Eye::BOTH {
+        marks::eye_in_its_corner(&mut sheet, eye);
+    }
     for section in sections {
         let nose = middle - 0.5 * BETWEEN * section.plan.eye.nasal();
         draw(&mut sheet, section, spot(nose - scale * section.nose, level), scale);

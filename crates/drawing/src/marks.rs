@@ -4,8 +4,8 @@ use job::Eye;
 use units::maths::{cos_deg, sin_deg};
 
 use crate::lines::{self, MARK, PUT, THIN};
-use crate::scene::{Anchor, Ink, Spot, Stroke, Text, Weight};
-use crate::sheet::Sheet;
+use crate::scene::{Anchor, Ink, Spot, Stroke, Text, Weight, spot};
+use crate::sheet::{Sheet, TEXT};
 use crate::typeface::CAP;
 
 /// A pupil at scale, mm across.
@@ -116,6 +116,17 @@ pub(crate) fn eye(sheet: &mut Sheet, at: Spot, eye: Eye, side: f64) {
         upwards: false,
         parts: vec![(Weight::SemiBold, eye.letter().to_owned())],
     });
+}
+
+/// The mark of an eye with its name, in the upper corner of the sheet on its own side.
+pub(crate) fn eye_in_its_corner(sheet: &mut Sheet, of: Eye) {
+    let side = 7.0;
+    let (corner, name, anchor) = match of {
+        Eye::Right => (4.0, 12.6, Anchor::Start),
+        Eye::Left => (sheet.width - 4.0 - side, sheet.width - 12.6, Anchor::End),
+    };
+    eye(sheet, spot(corner, 4.0), of, side);
+    sheet.words(spot(name, 8.7), anchor, TEXT, Ink::Ink, Weight::Regular, crate::figure::eye(of));
 }
 
 /// A slim filled arrow head at `at`, pointing along the unit vector (x, y) of the sheet, y down.

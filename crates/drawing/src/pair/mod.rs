@@ -12,7 +12,7 @@ use crate::contour::contours;
 use crate::lines::{CENTRE, EQUAL, OUTLINE, PALE, PUT};
 use crate::scene::{Anchor, Ink, Scene, Spot, Weight, spot};
 use crate::seen::Seen;
-use crate::sheet::{LABEL, Sheet, TEXT};
+use crate::sheet::{LABEL, Sheet};
 use crate::{figure, marks, title_block};
 
 use dimensions::{distances, heights, widths};
@@ -75,7 +75,9 @@ pub fn pair(plan: &Plan) -> Option<Scene> {
     let foot = level + 0.5 * high;
     sheet.line(&[spot(middle, 16.0), spot(middle, foot + 17.0)], CENTRE);
 
-    eye_names(&mut sheet, &seats);
+    for seat in &seats {
+        marks::eye_in_its_corner(&mut sheet, seat.plan.eye);
+    }
     marks::up(&mut sheet, spot(middle, 4.0));
     sheet.words(spot(middle + 2.2, 8.6), Anchor::Start, LABEL, Ink::Ink2, Weight::Regular, "up");
     sheet.words(spot(middle, foot + 20.2), Anchor::Middle, LABEL, Ink::Ink2, Weight::Regular, "nose");
@@ -163,23 +165,6 @@ fn lens(sheet: &mut Sheet, seat: &mut Seat<'_>) {
     if let (Some(at), Some((x, y))) = (seat.plan.reference_point, prism_base(seat.plan)) {
         let gap = 0.5 * marks::PUPIL + 0.9;
         marks::prism(sheet, seat.place(at).by(x * gap, -y * gap), (x, y));
-    }
-}
-
-fn eye_names(sheet: &mut Sheet, seats: &[Seat<'_>]) {
-    for seat in seats {
-        let side = 7.0;
-        match seat.plan.eye {
-            Eye::Right => {
-                marks::eye(sheet, spot(4.0, 4.0), Eye::Right, side);
-                sheet.words(spot(12.6, 8.7), Anchor::Start, TEXT, Ink::Ink, Weight::Regular, "right eye");
-            }
-            Eye::Left => {
-                let at = sheet.width - 4.0 - side;
-                marks::eye(sheet, spot(at, 4.0), Eye::Left, side);
-                sheet.words(spot(at - 1.6, 8.7), Anchor::End, TEXT, Ink::Ink, Weight::Regular, "left eye");
-            }
-        }
     }
 }
 

@@ -6,7 +6,7 @@ mod places;
 mod profile;
 mod words;
 
-use job::{Eye, Order, Rules};
+use job::{EdgeKind, Eye, Order, Rules};
 use planner::{EyePlan, LensPlan, Plan};
 
 use crate::hatch::hatch;
@@ -53,7 +53,7 @@ const RIM_BODY: f64 = 0.9;
 pub fn sections(plan: &Plan, eye: Eye, order: &Order, rules: &Rules, wanted: &[u32]) -> Vec<Scene> {
     let Some(eye_plan) = &plan.eyes[eye] else { return Vec::new() };
     let Some(lens) = &eye_plan.lens else { return Vec::new() };
-    let at = if wanted.is_empty() { by_default(lens) } else { named(lens, wanted) };
+    let at = if wanted.is_empty() { by_default(lens, order.lens.edge) } else { named(lens, wanted) };
     let of = Of { plan: eye_plan, lens, order, rules, cut: Cut::of(lens, order, rules) };
     let parts: Vec<Part> = at.into_iter().filter_map(|at| Part::new(&of, at)).collect();
     let mut sheets: Vec<Vec<&Part>> = Vec::new();
@@ -81,6 +81,17 @@ struct Of<'a> {
     cut: Cut,
 }
 
+impl Of<'_> {
+    /// Width of the safety bevel; none on an edge whose bevel is not known, and so not drawn.
+    fn safety(&self) -> f64 {
+        if self.cut == Cut::Flat && self.order.lens.edge == EdgeKind::Bevel {
+            0.0
+        } else {
+            self.rules.bevel.safety.mm()
+        }
+    }
+}
+
 /// One section, ready to be drawn.
 struct Part<'a> {
     at: At,
@@ -99,7 +110,7 @@ struct Part<'a> {
 impl<'a> Part<'a> {
     fn new(of: &Of<'a>, at: At) -> Option<Self> {
         let profile = Profile::new(of.lens, of.cut, at.deg)?;
-        let finished = profile.finished(REACHES, of.rules.bevel.safety.mm())?;
+        let finished = profile.finished(REACHES, of.safety())?;
         let seated = profile.row.and_then(|row| Some((row.depth - row.gap?).mm()));
         let rim = seated.and_then(|depth| rim_body(of, depth));
         let drawn = finished.iter().chain(rim.iter().flatten()).map(|p| p.1);
@@ -145,8 +156,7 @@ fn sheet(plan: &Plan, of: &Of<'_>, parts: &[&Part<'_>], (which, many): (usize, u
     let eye = of.plan.eye;
     let height = HEAD + parts.iter().map(|p| p.high).sum::<f64>() + FOOT;
     let mut sheet = Sheet::new(WIDE, height);
-    marks::eye(&mut sheet, spot(4.0, 4.0), eye, 7.0);
-    sheet.words(spot(12.6, 8.7), Anchor::Start, TEXT, Ink::Ink, Weight::Regular, figure::eye(eye));
+    marks::eye_in_its_corner(&mut sheet, eye);
     let mut top = HEAD;
     for part in parts {
         draw(&mut sheet, of, part, top);
@@ -167,7 +177,7 @@ fn sheet(plan: &Plan, of: &Of<'_>, parts: &[&Part<'_>], (which, many): (usize, u
     // What looks for a place comes last.
     let mut top = HEAD;
     for part in parts {
-        dimensions::safety(&mut sheet, part, of.rules.bevel.safety.mm(), &|at| part.place(top, at));
+        dimensions::safety(&mut sheet, part, of.safety(), &|at| part.place(top, at));
         top += part.high;
     }
     let title = format!("{view}, {}, order {number}", figure::eye(eye));

@@ -33,12 +33,12 @@ fn particular(lens: &LensPlan) -> Vec<(u32, &'static str)> {
     found
 }
 
-/// Thinnest and thickest edge and the greatest gap to the rim; of an edge without bevel and groove, which is drilled, both
-/// ends of the centreline and the thinnest place.
-pub(super) fn by_default(lens: &LensPlan) -> Vec<At> {
+/// Thinnest and thickest edge and the greatest gap to the rim; of a flat edge, which is drilled, both ends of the centreline
+/// and the thinnest place.
+pub(super) fn by_default(lens: &LensPlan, edge: EdgeKind) -> Vec<At> {
     let mut particular = particular(lens);
     let mut wanted: Vec<u32> = Vec::new();
-    if lens.edge_line.as_ref().is_none_or(|line| line.edge == EdgeKind::Flat) {
+    if edge == EdgeKind::Flat {
         wanted.extend([0, 180]);
         particular.truncate(1);
     }
