@@ -38,12 +38,14 @@ const NEARLY_STAYS: f64 = 1e-3;
 /// One place in so many is taken first, where at least so many are left.
 const COARSE: usize = 4;
 const LEAST_COARSE: usize = 30;
-const MOST_ROUNDS: usize = 40;
+const MOST_ROUNDS: usize = 60;
 
-/// Rounds that are free. Where little gap is given away hardly a place is held, and shares that move by thousandths of a
-/// millimetre make quite another tilt the best, which moves them back: from then on a seat is held to that of the round
-/// before, as by springs, at the end of which it lies where it would without them.
+/// Rounds that are free. Where hardly a place is held, shares that move by thousandths of a millimetre make quite another
+/// tilt the best, which moves them back: a seat that turns back after these is held to that of the round before, as by
+/// springs, at the end of which it lies where it would without them. One that drifts one way is on its way to where the
+/// next place holds it: it has more rounds.
 const FREE_ROUNDS: usize = 6;
+const DRIFT_ROUNDS: usize = 30;
 /// How strongly, where all places together count 1; doubled every round. Own choice: over 20 000 lenses and rims all rest.
 const FIRST_HOLD: f64 = 1e-6;
 const MOST_HOLD: f64 = 1e-3;
@@ -162,7 +164,7 @@ fn rounds(
         None => Best::first(matched.free(line.depths(), [0.0; 3])?),
     };
     let mut moved = f64::INFINITY;
-    let mut hold: f64 = 0.0;
+    let (mut hold, mut went): (f64, [f64; 3]) = (0.0, [0.0; 3]);
     for round in 0..MOST_ROUNDS {
         matched.hold = hold;
         let best = best(&matched, &bounds, &room.front, gap_given.mm(), &last)?;
@@ -176,7 +178,10 @@ fn rounds(
         if moved <= stays || (before.is_finite() && moved * (moved / before).min(1.0) <= stays) {
             return Ok((line, matched, best));
         }
-        if round + 1 >= FREE_ROUNDS {
+        let step: [f64; 3] = core::array::from_fn(|i| (best.q[i] - last.q[i]) * if i == 0 { 1.0 } else { ARM });
+        let turns_back = step.iter().zip(went).map(|(a, b)| a * b).sum::<f64>() < 0.0;
+        went = step;
+        if round + 1 >= FREE_ROUNDS && (turns_back || hold > 0.0 || round >= DRIFT_ROUNDS) {
             hold = (2.0 * hold).clamp(FIRST_HOLD, MOST_HOLD);
         }
         last = best;
