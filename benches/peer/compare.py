@@ -3,6 +3,7 @@
 
     pip install numpy scipy shapely
     python3 benches/peer/compare.py          # runs cargo bench (short), then the peers, prints a table
+    python3 benches/peer/compare.py lens seat   # of crate lens those with "seat" in their name
 
 A peer does the same mathematics on the same kind of input with a general-purpose library; where the library has no such
 thing (a plan against a shelf) there is no peer and no ratio. Times are medians; both sides run on one core, one after the
@@ -20,7 +21,8 @@ from pathlib import Path
 import numpy as np
 import scipy
 import shapely
-from scipy.interpolate import splev, splprep
+from scipy.interpolate import CubicSpline, splev, splprep
+from scipy.optimize import brentq, least_squares, minimize
 
 ROOT = Path(__file__).resolve().parents[2]
 TARGET = Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
@@ -28,10 +30,12 @@ BRIEF = ["--warm-up-time", "0.5", "--measurement-time", "2"]
 BENCHES = [("lens", "lens"), ("rimwright", "plan"), ("exchange", "files")]
 
 
-def ours():
+def ours(crates, word):
     """Runs the criterion benches and returns {name: median seconds}."""
     for crate, bench in BENCHES:
-        done = subprocess.run(["cargo", "bench", "-q", "-p", crate, "--bench", bench, "--", *BRIEF],
+        if crate not in crates:
+            continue
+        done = subprocess.run(["cargo", "bench", "-q", "-p", crate, "--bench", bench, "--", *BRIEF, *word],
                               cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
         if done.returncode != 0:
             sys.exit(f"cargo bench -p {crate} failed:\n{done.stderr[-2000:]}")
@@ -127,12 +131,75 @@ def scan():
     return np.flatnonzero((SHELF[:, 2] == 0) & (SHELF[:, 0] == -4250) & (SHELF[:, 1] == -1000))
 
 
+# The seat of crates/lens/benches: the same lens, least shoulders 0.3 mm, a rim on a sphere of 4 D; places from up on.
+FROM_UP = np.roll(np.arange(400), -100)
+PX, PY = X[FROM_UP], Y[FROM_UP]
+FLAT = np.hypot(np.diff(PX, append=PX[0]), np.diff(PY, append=PY[0]))
+RIM_DEPTH = (PX * PX + PY * PY) / (530 / 4 + np.sqrt((530 / 4) ** 2 - PX * PX - PY * PY))
+LEAST, GIVEN, EQUAL = 0.3, 0.03, 0.001
+
+
+def along(depth):
+    """Length up to each place, what each counts, and the whole."""
+    step = np.hypot(FLAT, np.diff(depth, append=depth[0]))
+    return np.concatenate([[0], np.cumsum(step)]), (step + np.roll(step, 1)) / (2 * step.sum())
+
+
+def seat():
+    """least_squares for the least rms gap; BFGS inside brentq for the gap that may be given and for equal shoulders;
+    shares of length until the apex stays. Returns both gaps and the mean front shoulder."""
+    front, back = WALLS[2][FROM_UP], WALLS[3][FROM_UP]
+    low, high = front + LEAST, back - LEAST
+    low, high = np.where(high < low, (front + back) / 2, low), np.where(high < low, (front + back) / 2, high)
+    length, weight = along(RIM_DEPTH)
+    rim = np.column_stack([PX, PY, RIM_DEPTH - weight @ RIM_DEPTH])
+    rim = CubicSpline(length / length[-1], np.vstack([rim, rim[:1]]), bc_type="periodic")
+    apex, nearest = (low + high) / 2, np.zeros(3)
+    for _ in range(20):
+        length, weight = along(apex)
+        x, y, d = rim(length[:-1] / length[-1]).T
+        root = np.sqrt(weight)
+
+        def seated(q):
+            (sx, cx), (sy, cy) = (np.sin(q[1]), np.cos(q[1])), (np.sin(q[2]), np.cos(q[2]))
+            depth = x * sy - y * sx * cy + d * cx * cy
+            return depth - q[0], np.array([-np.ones_like(x), -(y * cx + d * sx) * cy, x * cy + (y * sx - d * cx) * sy])
+
+        def residuals(q):
+            s = seated(q)[0]
+            return root * (s - np.clip(s, low, high))
+
+        nearest = least_squares(residuals, nearest, x_scale=[1, 0.05, 0.05]).x
+        least = np.linalg.norm(residuals(nearest))
+
+        def energy(q, c):
+            s, slope = seated(q * [1, 0.05, 0.05])
+            a = np.clip(s - c, low, high)
+            pull = np.where(a == s - c, c, s - a)
+            return weight @ ((s - a) ** 2 + 2 * c * a), 2 * slope @ (weight * pull) * [1, 0.05, 0.05]
+
+        def at(c):
+            q = minimize(energy, nearest / [1, 0.05, 0.05], (c,), jac=True, method="BFGS", options={"gtol": 1e-8}).x
+            s = seated(q * [1, 0.05, 0.05])[0]
+            a = np.clip(s - c, low, high)
+            return np.sqrt(weight @ (s - a) ** 2), weight @ (a - front), a
+
+        spent = brentq(lambda c: at(c)[0] - least - GIVEN, 1e-4, 1.0, xtol=1e-9)
+        wanted = at(spent)[1] + EQUAL
+        rms, shoulder, found = at(brentq(lambda c: at(c)[1] - wanted, 1e-4, spent, xtol=1e-9))
+        moved, apex = np.abs(found - apex).max(), found
+        if moved < 1e-6:
+            break
+    return least, rms, shoulder
+
+
 PEERS = [
     ("square edge of 400 points, along the lens axis", "numpy", edge_straight),
     ("square edge of 400 points, tilted", "numpy, 6 Newton steps", edge_tilted),
     ("coverage, tilted", "numpy, samples only", coverage_tilted),
     ("outline/smoothed from 400 samples, box, lengths, area", "scipy splprep + shapely", outline),
     ("outline/parallel curve 0.5 mm", "shapely buffer", lambda: POLYGON.buffer(0.5, quad_segs=64)),
+    ("seat/one eye at 400 points", "scipy least_squares, BFGS in brentq", seat),
     ("shelf/rows of one power among 20000", "numpy mask", scan),
 ]
 
@@ -142,12 +209,15 @@ def shown(seconds):
 
 
 def main():
-    measured = ours()
+    crates, word = sys.argv[1:2] or [crate for crate, _ in BENCHES], sys.argv[2:3]
+    measured = {name: time for name, time in ours(crates, word).items() if not word or word[0] in name}
     print(f"{platform.processor() or platform.machine()}, {os.cpu_count()} cores; numpy {np.__version__}, "
           f"scipy {scipy.__version__}, shapely {shapely.__version__}\n")
     print(f"| work | ours | peer | peer's time | ratio |\n|---|---|---|---|---|")
     done = set()
     for name, with_what, work in PEERS:
+        if name not in measured and len(sys.argv) > 1:
+            continue
         if name not in measured:
             sys.exit(f"there is no bench called {name}; known: {sorted(measured)}")
         done.add(name)

@@ -1,11 +1,11 @@
 """Lenses seated in their rims by a general-purpose optimiser, and one by trying a grid.
 
-The optimiser (scipy: SLSQP, least_squares) is given the apex depth at every place and the rigid turn of the rim as so many
-unknowns, with the least shoulders as bounds; nothing of the closed form by which crate `lens` leaves three unknowns is
-used. Outlines, surfaces and rims are formulas; lengths in space are Gauss quadratures along them.
+The optimiser (scipy: SLSQP, least_squares) is given the apex depth at every place and the rigid turn of the rim as so
+many unknowns, with the least shoulders as bounds; nothing of the closed form by which crate `lens` leaves three unknowns
+is used. Outlines, surfaces and rims are formulas; lengths in space are Gauss quadratures along them.
 
     python3 -m venv seat && seat/bin/pip install numpy scipy
-    seat/bin/python reference/seat/make.py            # writes cases.csv beside itself, in about five minutes on two cores
+    seat/bin/python reference/seat/make.py  # writes cases.csv beside itself, in five minutes on two cores
 """
 
 import csv
@@ -62,7 +62,10 @@ def radius(case, t):
     p, c, s = case.p, np.abs(np.cos(t)) / case.a, np.abs(np.sin(t)) / case.b
     f = c**p + s**p
     r = f ** (-1 / p)
-    df = p * (-(c ** (p - 1)) * np.sin(t) * np.sign(np.cos(t)) / case.a + s ** (p - 1) * np.cos(t) * np.sign(np.sin(t)) / case.b)
+    df = p * (
+        -(c ** (p - 1)) * np.sin(t) * np.sign(np.cos(t)) / case.a
+        + s ** (p - 1) * np.cos(t) * np.sign(np.sin(t)) / case.b
+    )
     return r, -r * df / (p * f)
 
 
@@ -71,6 +74,7 @@ def sag(curvature, rr):
 
 
 # --- the lens: two spheres by their centres, seen along the cutting axis
+
 
 def surfaces(case):
     """Front and back depth as functions of x and y, from the front at the block point under the boxed centre."""
@@ -86,8 +90,8 @@ def surfaces(case):
             return lambda x, y: at + sag(c, (x - vx) ** 2 + (y - vy) ** 2) - start
 
         return depth(c1, 0.0), depth(c2, case.centre_mm)
-    # Along the normal of the front at the block point the front's centre lies straight behind it. The lens axis, on which the
-    # back's centre lies, leans so that the vertex, a radius before the front's centre, appears where it is wanted.
+    # Along the normal of the front at the block point the front's centre lies straight behind it. The lens axis, on which
+    # the back's centre lies, leans so that the vertex, a radius before the front's centre, appears where it is wanted.
     r1, r2 = 1 / c1, 1 / c2
     axis = np.array([-vx / r1, -vy / r1, np.sqrt(1 - (vx * vx + vy * vy) / r1**2)])
     centre = np.array([0, 0, r1]) + (case.centre_mm + r2 - r1) * axis
@@ -101,6 +105,7 @@ def surfaces(case):
 
 # --- the rim as a curve in space by its share of length, from straight up and anticlockwise
 
+
 class Rim:
     def __init__(self, case):
         turn = Rotation.from_euler("xy", [case.lean_x_deg, case.lean_y_deg], degrees=True).inv()
@@ -108,7 +113,11 @@ class Rim:
         def place(t):
             r, _ = radius(case, t)
             x, y = r * np.cos(t), r * np.sin(t)
-            depth = sag(case.rim_curve_d / 530, r * r) + case.twist_mm * x * y / (case.a * case.b) + case.wave_mm * np.cos(3 * t)
+            depth = (
+                sag(case.rim_curve_d / 530, r * r)
+                + case.twist_mm * x * y / (case.a * case.b)
+                + case.wave_mm * np.cos(3 * t)
+            )
             # Turned about its own vertex; the viewer's axis is minus the depth.
             return turn.apply(np.column_stack([np.ravel(x), np.ravel(y), -np.ravel(depth)]))
 
@@ -123,12 +132,15 @@ class Rim:
         self.length = step.sum()
         share = np.concatenate([[0], np.cumsum(step)]) / self.length
         share[-1] = 1
-        self.mean = -float(((by_t(mid[:, None] + half[:, None] * NODES)[:, :, 2] * speed) @ WEIGHTS * half).sum() / self.length)
+        self.mean = -float(
+            ((by_t(mid[:, None] + half[:, None] * NODES)[:, :, 2] * speed) @ WEIGHTS * half).sum() / self.length
+        )
         p[:, 2] += self.mean
         self.at = CubicSpline(share, p, bc_type="periodic")
 
 
 # --- the problem
+
 
 class Seat:
     """Unknowns: the apex depth at each place, forward in mm, the tilts about x and y in mm at the arm."""
@@ -151,7 +163,9 @@ class Seat:
         # Between places the apex is a periodic cubic in the direction: its slope at the nodes is linear in the depths.
         width = 2 * np.pi / n
         parts = 8  # each step in so many pieces: the outline of a rounded shape bends in little room
-        fine = (t[:-1, None, None] + width / parts * (np.arange(parts)[None, :, None] + (NODES[None, None, :] + 1) / 2)).reshape(n, -1)
+        fine = (
+            t[:-1, None, None] + width / parts * (np.arange(parts)[None, :, None] + (NODES[None, None, :] + 1) / 2)
+        ).reshape(n, -1)
         self.w_nodes = np.tile(WEIGHTS * width / parts / 2, parts)
         r, dr = radius(case, fine)
         self.flat2 = r * r + dr * dr
@@ -186,7 +200,7 @@ class Seat:
 
     def gaps(self, v):
         """Gap at each place with its slopes, and what each counts with its slopes."""
-        n, a, q = self.n, v[:self.n], v[self.n:]
+        n, a, q = self.n, v[: self.n], v[self.n :]
         share, weight, d_share, d_weight = self.lengths(a)
         about_x = Rotation.from_euler("x", q[1] / ARM)
         about_y = Rotation.from_euler("y", q[2] / ARM)
@@ -207,7 +221,7 @@ class Seat:
 
     def shoulder(self, v):
         _, _, weight, d_weight = self.gaps(v)
-        depth = v[:self.n] - self.front
+        depth = v[: self.n] - self.front
         return weight @ depth, np.concatenate([weight, np.zeros(3)]) + depth @ d_weight
 
     def rms(self, v):
@@ -237,7 +251,9 @@ class Seat:
             return (root[:, None] * jac + (gap / (2 * root))[:, None] * d_weight)[:, free]
 
         start = np.clip(v[free], low[free] + 1e-6 * (high - low)[free], high[free] - 1e-6 * (high - low)[free])
-        done = least_squares(residuals, start, jacobian, bounds=(low[free], high[free]), xtol=1e-15, ftol=1e-15, gtol=1e-15, max_nfev=200)
+        done = least_squares(
+            residuals, start, jacobian, bounds=(low[free], high[free]), xtol=1e-15, ftol=1e-15, gtol=1e-15, max_nfev=200
+        )
         first = whole(done.x)
         second = self.slsqp(self.square, first, [])
         return min(first, second, key=self.rms)
@@ -246,10 +262,18 @@ class Seat:
         low, high = self.bounds()
         best = np.clip(v, low, high)
         for _ in range(3):
-            done = minimize(what, best, jac=True, method="SLSQP", bounds=list(zip(low, high)),
-                            constraints=[{"type": "ineq", "fun": lambda u, f=f, m=m: m - f(u)[0], "jac": lambda u, f=f: -f(u)[1]}
-                                         for f, m in constraints],
-                            options={"maxiter": 250, "ftol": 1e-13})
+            done = minimize(
+                what,
+                best,
+                jac=True,
+                method="SLSQP",
+                bounds=list(zip(low, high)),
+                constraints=[
+                    {"type": "ineq", "fun": lambda u, f=f, m=m: m - f(u)[0], "jac": lambda u, f=f: -f(u)[1]}
+                    for f, m in constraints
+                ],
+                options={"maxiter": 250, "ftol": 1e-13},
+            )
             moved = np.abs(done.x - best).max()
             best = np.clip(done.x, low, high)
             if moved < 1e-9:
@@ -266,19 +290,21 @@ class Seat:
         smallest = self.shoulder(foremost)[0]
         over = max(0.0, self.rms(foremost) - limit**0.5)
         answer = self.slsqp(self.square, foremost, [(self.shoulder, smallest + EQUAL_SHOULDERS)])
-        return dict(least=least, foremost=smallest, rms=self.rms(answer), front=self.shoulder(answer)[0], over=over, v=answer)
+        return dict(
+            least=least, foremost=smallest, rms=self.rms(answer), front=self.shoulder(answer)[0], over=over, v=answer
+        )
 
     def settled(self, start):
         """The same with shares that stay, those of the answer itself: repeated until it stays."""
         v = start
-        share, weight, _, _ = self.lengths(v[:self.n], derivatives=False)
+        share, weight, _, _ = self.lengths(v[: self.n], derivatives=False)
         for _ in range(15):
             self.fixed = (share, weight)
             found = self.solve(v)
             v = found["v"]
             self.fixed = None
             before = share
-            share, weight, _, _ = self.lengths(v[:self.n], derivatives=False)
+            share, weight, _, _ = self.lengths(v[: self.n], derivatives=False)
             found["moved"] = float(np.abs(share - before).max() * self.rim.length)
             if found["moved"] < 1e-6:
                 break
@@ -294,6 +320,7 @@ class Seat:
 
 
 # --- one small case without an optimiser
+
 
 def by_grid(case):
     """A centred ellipse of 12 places, symmetric about both axes: four depths, forward in closed form, everything tried.
@@ -329,12 +356,15 @@ def by_grid(case):
         middle, half = (least + most) / 2, (most - least) / 2
         best = None
         for k in range(rounds):
-            axes = [np.unique(np.clip(np.linspace(m - h, m + h, points + 10 * (k == 0)), lo, hi)) for m, h, lo, hi in zip(middle, half, least, most)]
+            axes = [
+                np.unique(np.clip(np.linspace(m - h, m + h, points + 10 * (k == 0)), lo, hi))
+                for m, h, lo, hi in zip(middle, half, least, most)
+            ]
             a = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 4)
             rms, shoulder = figures(a)
             i = np.argmin(better(rms, shoulder))
-            if best is None or better(rms[i:i + 1], shoulder[i:i + 1])[0] <= best[0]:
-                best = (better(rms[i:i + 1], shoulder[i:i + 1])[0], rms[i], shoulder[i])
+            if best is None or better(rms[i : i + 1], shoulder[i : i + 1])[0] <= best[0]:
+                best = (better(rms[i : i + 1], shoulder[i : i + 1])[0], rms[i], shoulder[i])
                 middle = a[i]
             half = half * 0.6
         return best, float(half.max())
@@ -347,6 +377,7 @@ def by_grid(case):
 
 
 # --- the table
+
 
 def row(case):
     seat = Seat(case)
@@ -362,7 +393,10 @@ def row(case):
     free = min(whole, key=lambda f: (f["foremost"], f["rms"]))
     spread = lambda of: max(of(f) for f in settled) - min(of(f) for f in settled)
     last = seat.n
-    doubt = {name: spread(lambda f: f[name]) + max(f["moved"] for f in settled) for name in ("least", "foremost", "rms", "front")}
+    doubt = {
+        name: spread(lambda f: f[name]) + max(f["moved"] for f in settled)
+        for name in ("least", "foremost", "rms", "front")
+    }
     tilt = lambda k: np.degrees(best["v"][last + k] / ARM) + 0.0
     found = {
         "squeezed": seat.squeezed,
@@ -383,19 +417,42 @@ def row(case):
         "following_least_rms_mm": f"{min(f['least'] for f in whole):.7f}",
         "following_foremost_mm": f"{free['foremost']:.7f}",
         "following_rms_mm": f"{free['rms']:.7f}",
-        "grid_least_rms_mm": "", "grid_foremost_mm": "", "grid_rms_mm": "", "grid_front_mm": "", "grid_cell_mm": "",
+        "grid_least_rms_mm": "",
+        "grid_foremost_mm": "",
+        "grid_rms_mm": "",
+        "grid_front_mm": "",
+        "grid_cell_mm": "",
     }
     if case.grid:
         g = by_grid(case)
-        found |= {"grid_least_rms_mm": f"{g['least']:.7f}", "grid_foremost_mm": f"{g['foremost']:.7f}", "grid_rms_mm": f"{g['rms']:.7f}",
-                  "grid_front_mm": f"{g['front']:.7f}", "grid_cell_mm": f"{g['cell']:.1e}"}
+        found |= {
+            "grid_least_rms_mm": f"{g['least']:.7f}",
+            "grid_foremost_mm": f"{g['foremost']:.7f}",
+            "grid_rms_mm": f"{g['rms']:.7f}",
+            "grid_front_mm": f"{g['front']:.7f}",
+            "grid_cell_mm": f"{g['cell']:.1e}",
+        }
     given = {
-        "case": case.name, "places": case.places, "semi_x_mm": case.a, "semi_y_mm": case.b, "exponent": case.p,
-        "rim_curve_d": case.rim_curve_d, "twist_mm": case.twist_mm, "wave_mm": case.wave_mm,
-        "lean_x_deg": case.lean_x_deg, "lean_y_deg": case.lean_y_deg,
-        "index": case.index, "front_d": case.front_d, "sphere_d": case.sphere_d, "centre_mm": case.centre_mm,
-        "vertex_x_mm": case.vertex[0], "vertex_y_mm": case.vertex[1], "block_axis": case.block_axis,
-        "least_front_mm": case.least_front, "least_back_mm": case.least_back, "gap_given_mm": case.gap_given,
+        "case": case.name,
+        "places": case.places,
+        "semi_x_mm": case.a,
+        "semi_y_mm": case.b,
+        "exponent": case.p,
+        "rim_curve_d": case.rim_curve_d,
+        "twist_mm": case.twist_mm,
+        "wave_mm": case.wave_mm,
+        "lean_x_deg": case.lean_x_deg,
+        "lean_y_deg": case.lean_y_deg,
+        "index": case.index,
+        "front_d": case.front_d,
+        "sphere_d": case.sphere_d,
+        "centre_mm": case.centre_mm,
+        "vertex_x_mm": case.vertex[0],
+        "vertex_y_mm": case.vertex[1],
+        "block_axis": case.block_axis,
+        "least_front_mm": case.least_front,
+        "least_back_mm": case.least_back,
+        "gap_given_mm": case.gap_given,
     }
     print(case.name, found, flush=True)
     return given | found | {"source": SOURCE}
@@ -419,18 +476,64 @@ CASES = [
     Case("twisted-thick", twist_mm=0.8, sphere_d=-6.0, places=72),
     Case("waved", wave_mm=0.35, sphere_d=-0.5, centre_mm=1.2),
     Case("squeezed-ends", front_d=6.0, sphere_d=3.0, centre_mm=3.0, p=2.6, index=1.6),
-    Case("squeezed-all-round", front_d=5.0, sphere_d=2.0, centre_mm=1.6, a=22.0, least_front=0.6, least_back=0.4, index=1.6),
+    Case(
+        "squeezed-all-round",
+        front_d=5.0,
+        sphere_d=2.0,
+        centre_mm=1.6,
+        a=22.0,
+        least_front=0.6,
+        least_back=0.4,
+        index=1.6,
+    ),
     Case("decentred", rim_curve_d=2.0, front_d=3.0, sphere_d=-6.0, centre_mm=1.5, vertex=(3.0, 2.0), p=2.6, index=1.6),
-    Case("decentred-lens-axis", rim_curve_d=2.0, front_d=5.0, sphere_d=-2.0, centre_mm=1.6, vertex=(-4.0, 1.0), block_axis="lens-axis"),
+    Case(
+        "decentred-lens-axis",
+        rim_curve_d=2.0,
+        front_d=5.0,
+        sphere_d=-2.0,
+        centre_mm=1.6,
+        vertex=(-4.0, 1.0),
+        block_axis="lens-axis",
+    ),
     Case("rounded", rim_curve_d=5.0, front_d=3.0, sphere_d=-1.5, centre_mm=1.6, a=27.0, b=17.0, p=4.0, places=72),
     Case("much-given", rim_curve_d=2.0, front_d=6.0, sphere_d=-2.0, centre_mm=1.4, gap_given=0.1),
     Case("little-given", rim_curve_d=2.0, front_d=6.0, sphere_d=-2.0, centre_mm=1.4, gap_given=0.002),
-    Case("least-given", rim_curve_d=2.0, front_d=6.0, sphere_d=-2.0, centre_mm=1.4, gap_given=0.0005, vertex=(2.0, 1.0)),
+    Case(
+        "least-given", rim_curve_d=2.0, front_d=6.0, sphere_d=-2.0, centre_mm=1.4, gap_given=0.0005, vertex=(2.0, 1.0)
+    ),
     Case("wide-shoulders", rim_curve_d=6.0, front_d=4.0, sphere_d=-3.0, centre_mm=1.8, least_front=0.8, least_back=0.5),
-    Case("all-at-once", twist_mm=1.0, wave_mm=0.2, lean_x_deg=2.0, lean_y_deg=-4.0, rim_curve_d=5.0, front_d=3.0, sphere_d=-2.5,
-         centre_mm=1.8, vertex=(2.0, -1.5), p=2.6, index=1.6, least_front=0.4, places=72),
-    Case("all-at-once-24", twist_mm=1.0, wave_mm=0.2, lean_x_deg=2.0, lean_y_deg=-4.0, rim_curve_d=5.0, front_d=3.0, sphere_d=-2.5,
-         centre_mm=1.8, vertex=(2.0, -1.5), index=1.6, least_front=0.4, places=24),
+    Case(
+        "all-at-once",
+        twist_mm=1.0,
+        wave_mm=0.2,
+        lean_x_deg=2.0,
+        lean_y_deg=-4.0,
+        rim_curve_d=5.0,
+        front_d=3.0,
+        sphere_d=-2.5,
+        centre_mm=1.8,
+        vertex=(2.0, -1.5),
+        p=2.6,
+        index=1.6,
+        least_front=0.4,
+        places=72,
+    ),
+    Case(
+        "all-at-once-24",
+        twist_mm=1.0,
+        wave_mm=0.2,
+        lean_x_deg=2.0,
+        lean_y_deg=-4.0,
+        rim_curve_d=5.0,
+        front_d=3.0,
+        sphere_d=-2.5,
+        centre_mm=1.8,
+        vertex=(2.0, -1.5),
+        index=1.6,
+        least_front=0.4,
+        places=24,
+    ),
     Case("tiny", rim_curve_d=1.0, front_d=6.0, sphere_d=-1.0, centre_mm=1.4, b=20.0, places=12, grid=True),
     Case("tiny-thick", rim_curve_d=3.0, front_d=5.0, sphere_d=-5.0, b=20.0, places=12, grid=True),
 ]
