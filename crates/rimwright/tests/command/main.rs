@@ -14,6 +14,7 @@ mod least_edges;
 mod measured;
 mod outline;
 mod prism;
+mod process;
 mod records;
 mod seat;
 mod shop;

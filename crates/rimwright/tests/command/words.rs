@@ -36,7 +36,10 @@ fn findings_come_first_then_the_verdict_then_blanks_hands_figures() {
     );
     let out = shop.run(&["plan", "order.toml"]).out;
     let places: Vec<Option<usize>> =
-        ["(i) note", "MAKE IT", "R-70", "1 focimeter", "thickest edge", "Care:"].iter().map(|w| out.find(w)).collect();
+        ["(i) note", "MAKE IT", "R-70", "1 focimeter", "9 set", "thickest edge", "First  "]
+            .iter()
+            .map(|w| out.find(w))
+            .collect();
     assert!(places.iter().all(Option::is_some), "{places:?}\n{out}");
     assert!(places.is_sorted(), "{places:?}\n{out}");
 }
