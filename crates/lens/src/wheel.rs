@@ -107,6 +107,11 @@ struct Step {
 /// Speeds of the wheel's middle on two steps whose difference is less than this share of their sum belong to one curve.
 const EVENLY: f64 = 0.15;
 
+/// Steps from the top of a parabola to that of what it follows; each leaves a small share of the way.
+const TO_THE_TOP: usize = 3;
+/// A top so near to the parabola's, as a share of the step, is the same one.
+const NEAR: f64 = 0.02;
+
 /// Turns beyond 30 degrees from one place to the next are corners: cosine.
 const CORNER_COS: f64 = 0.866;
 
@@ -209,8 +214,7 @@ impl<'a> Run<'a> {
     /// The greatest while the wheel goes from place `j` to the next, and what was greatest before.
     ///
     /// The square of the distance and the depth are cubics with the slopes that they have at both places. Where one
-    /// flank or the height has the say, the top is found on a parabola, which for something so flat is place enough;
-    /// how high it is comes from the cubics.
+    /// flank or the height has the say, the top is sought from that of a parabola; how high it is comes from the cubics.
     fn between(&self, i: usize, j: usize, most: f64) -> f64 {
         let step = &self.steps[j];
         if !step.smooth {
@@ -242,7 +246,17 @@ impl<'a> Run<'a> {
         for side in [-1.0, 0.0, 1.0] {
             let [_, b, a] = parabola([0, 1, 2].map(|k| side * risen[k] - away[k]));
             if a < 0.0 {
-                consider(-0.5 * b / a);
+                // Where the parabola is near, the cubics' own top is met in a few steps, so that no other place stands higher;
+                // where a corner begins within the step it is not, and the parabola knows better.
+                let of_parabola = -0.5 * b / a;
+                let mut top = of_parabola;
+                for _ in 0..TO_THE_TOP {
+                    if (0.0..=1.0).contains(&top) {
+                        let climbs = side * flank.slope_at(top) - square.slope_at(top) / (2.0 * square.at(top).sqrt());
+                        top -= 0.5 * climbs / a;
+                    }
+                }
+                consider(if (top - of_parabola).abs() < NEAR { top } else { of_parabola });
             }
         }
         // Where a flank has risen to the height.
@@ -282,6 +296,10 @@ impl Cubic {
             second: 3.0 * rise - 2.0 * leaving - arriving,
             third: leaving + arriving - 2.0 * rise,
         }
+    }
+
+    fn slope_at(&self, u: f64) -> f64 {
+        self.slope + u * (2.0 * self.second + 3.0 * u * self.third)
     }
 
     fn at(&self, u: f64) -> f64 {
