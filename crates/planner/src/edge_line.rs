@@ -226,9 +226,19 @@ pub(crate) fn finish(
 /// A size in what a machine is set in: its amount and what it is of.
 #[must_use]
 pub fn setting(unit: SizeUnit, offset: Mm) -> (Mm, &'static str) {
+    let of = match unit {
+        SizeUnit::Radius => "radius",
+        SizeUnit::Width => "box width",
+        SizeUnit::Circumference => "circumference",
+    };
+    (offset * per_radius(unit), of)
+}
+
+/// What one millimetre of radius is in the unit of a machine.
+pub(crate) const fn per_radius(unit: SizeUnit) -> f64 {
     match unit {
-        SizeUnit::Radius => (offset, "radius"),
-        SizeUnit::Width => (offset * 2.0, "box width"),
-        SizeUnit::Circumference => (offset * core::f64::consts::TAU, "circumference"),
+        SizeUnit::Radius => 1.0,
+        SizeUnit::Width => 2.0,
+        SizeUnit::Circumference => core::f64::consts::TAU,
     }
 }

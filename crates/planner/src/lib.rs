@@ -24,6 +24,7 @@ pub mod pair_prism;
 pub mod placing;
 pub mod plan;
 pub mod process;
+pub mod recut;
 mod said;
 pub mod shape;
 mod shelf;

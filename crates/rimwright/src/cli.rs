@@ -4,6 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 use clap_complete::Shell;
+use job::Eye;
+use planner::recut::Tried;
+use units::Mm;
 
 /// Says before a blank is touched whether a pair of lenses will come out right, and how to make it.
 ///
@@ -24,6 +27,8 @@ pub(crate) enum Command {
     Compare(CompareArgs),
     /// Check an order as it was taken, and read it back in plain words for the wearer; no frame, no shelf.
     Intake(IntakeArgs),
+    /// After a lens was cut and tried in its rim: the size to cut it to next.
+    Recut(RecutArgs),
     /// Say what is in a trace: sizes, circumferences, right against left, depth, doubts.
     Outline(OutlineArgs),
     /// Print the rules in force, each with its source; the output reads back as a rules file.
@@ -32,7 +37,7 @@ pub(crate) enum Command {
     Findings,
     /// Print the JSON Schema of a document.
     Schema {
-        /// The document: plan, outline, comparison or intake.
+        /// The document: plan, outline, comparison, intake or recut.
         name: String,
     },
     /// Plan an invented day of orders.
@@ -125,6 +130,63 @@ pub(crate) struct CompareArgs {
     /// Write the edge strips as SVG into this folder.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) draw: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("trial").required(true))]
+pub(crate) struct RecutArgs {
+    /// The order.
+    pub(crate) order: PathBuf,
+    #[command(flatten)]
+    pub(crate) on: OnBench,
+    /// What the trial in the rim said: "gap 0.4" (the rim stays open by so many mm at its joint), tight (it does not go in,
+    /// or bows the rim), closes (it fits), loose (it turns by hand, or light shows round it).
+    #[arg(long, value_name = "TRIAL", group = "trial", value_parser = trial)]
+    pub(crate) fit: Option<Tried>,
+    /// How long the lens is round its bevel apex, mm, by tape.
+    #[arg(long, value_name = "MM", group = "trial", value_parser = circumference)]
+    pub(crate) measured_circumference: Option<Mm>,
+    /// What it was cut at, in what the machine is set in; else the first cut: the planned size and one step.
+    #[arg(long, value_name = "SETTING", allow_hyphen_values = true, value_parser = setting)]
+    pub(crate) cut: Option<Mm>,
+    /// Only this lens: right or left.
+    #[arg(long, value_parser = eye)]
+    pub(crate) eye: Option<Eye>,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What a trial in the rim said.
+fn trial(text: &str) -> Result<Tried, String> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    match words[..] {
+        ["tight"] => Ok(Tried::Tight),
+        ["closes"] => Ok(Tried::Closes),
+        ["loose"] => Ok(Tried::Loose),
+        ["gap", gap] => number(gap, 0.0, 5.0)
+            .filter(|gap| *gap > 0.0)
+            .map(|gap| Tried::Gap(Mm::new(gap)))
+            .ok_or_else(|| format!("a gap is a number above 0 and up to 5 mm, as in \"gap 0.4\"; found {gap}")),
+        _ => Err("write \"gap 0.4\", tight, closes or loose".to_owned()),
+    }
+}
+
+fn circumference(text: &str) -> Result<Mm, String> {
+    number(text, 60.0, 300.0).map(Mm::new).ok_or_else(|| "a lens is 60 to 300 mm round".to_owned())
+}
+
+fn setting(text: &str) -> Result<Mm, String> {
+    number(text, -20.0, 20.0).map(Mm::new).ok_or_else(|| "a size setting is a number from -20 to 20 mm".to_owned())
+}
+
+fn eye(text: &str) -> Result<Eye, String> {
+    Eye::BOTH.into_iter().find(|eye| eye.word() == text).ok_or_else(|| "write right or left".to_owned())
+}
+
+/// A number within these ends; a decimal comma is one too.
+fn number(text: &str, least: f64, most: f64) -> Option<f64> {
+    text.replace(',', ".").parse().ok().filter(|number| (least..=most).contains(number))
 }
 
 #[derive(Debug, Args)]

@@ -14,6 +14,7 @@ mod outline;
 mod pair;
 mod plan;
 mod process;
+mod recut;
 mod schema;
 mod working;
 
@@ -24,6 +25,7 @@ pub use finding::FindingJson;
 pub use intake::{IntakeInputs, IntakeJson};
 pub use outline::OutlineJson;
 pub use plan::{Inputs, PlanJson};
+pub use recut::RecutJson;
 pub use schema::{NAMES as SCHEMA_NAMES, schema};
 
 /// The program and its version, as JSON gives them.

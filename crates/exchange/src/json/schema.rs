@@ -5,10 +5,10 @@ use schemars::transform::{Transform, transform_subschemas};
 use schemars::{JsonSchema, Schema};
 use serde_json::Value;
 
-use super::{ComparisonJson, IntakeJson, OutlineJson, PlanJson};
+use super::{ComparisonJson, IntakeJson, OutlineJson, PlanJson, RecutJson};
 
 /// The documents that have a schema.
-pub const NAMES: &[&str] = &["plan", "outline", "comparison", "intake"];
+pub const NAMES: &[&str] = &["plan", "outline", "comparison", "intake", "recut"];
 
 /// The JSON Schema (2020-12) of a document by its name.
 #[must_use]
@@ -17,6 +17,7 @@ pub fn schema(name: &str) -> Option<Schema> {
         "plan" => Some(of::<PlanJson>()),
         "comparison" => Some(of::<ComparisonJson>()),
         "intake" => Some(of::<IntakeJson>()),
+        "recut" => Some(of::<RecutJson>()),
         "outline" => Some(of::<OutlineJson>()),
         _ => None,
     }

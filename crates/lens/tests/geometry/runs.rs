@@ -109,6 +109,15 @@ fn a_curve_that_the_lens_cannot_follow() {
     assert!(matches!(running(minus(), EdgeRun::Curve(21.0), None), Err(NoSize::Curve { .. })));
 }
 
+/// A size that the shape cannot take: the outline has no parallel curve further inside than its narrowest bend.
+#[test]
+fn a_size_that_the_shape_cannot_take() {
+    let rules =
+        EdgeRules { front_shoulder: Mm::ZERO, back_shoulder: Mm::ZERO, gap_given: Mm::ZERO, run: EdgeRun::FRONT };
+    let no = sized(&outline(), None, &minus().held(), &rules, Size::Offset(Mm::new(-19.0)));
+    assert!(matches!(no, Err(NoSize::Outline { offset, .. }) if offset == Mm::new(-19.0)));
+}
+
 /// A rim on a line that runs by a rule is seated as near to it as it can be: in the mean there is no gap; the rim on a line
 /// of its own curve has none anywhere.
 #[test]

@@ -11,6 +11,7 @@ mod man;
 mod outline;
 mod plan;
 mod records;
+mod recut;
 mod rules;
 mod schema;
 mod show;
@@ -33,6 +34,7 @@ pub(crate) fn run(command: &Command, out: &mut Output) -> Result<u8, Failure> {
         Command::Plan(args) => plan::run(args, out),
         Command::Compare(args) => compare::run(args, out),
         Command::Intake(args) => intake::run(args, out),
+        Command::Recut(args) => recut::run(args, out),
         Command::Outline(args) => outline::run(args, out),
         Command::Rules(args) => rules::run(args, out),
         Command::Findings => findings::run(out),

@@ -1,7 +1,7 @@
 //! The figures of both eyes side by side, and those of the pair.
 
 use job::prescription::InUp;
-use job::{EdgeKind, Eye, Rules};
+use job::{EdgeKind, Eye, Order, Rules};
 use planner::Plan;
 use planner::edge_line::{EdgeLinePlan, EdgeLineRow};
 use planner::plan::{EyePlan, PairPlan};
@@ -10,7 +10,7 @@ use super::page::Page;
 use super::words::{at, one, place, prism, signed, two};
 
 /// All of them.
-pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
+pub(super) fn show(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
     page.gap();
     page.sides("figures in mm");
     let mut row = |label: &str, of: &dyn Fn(&EyePlan) -> Option<String>| {
@@ -36,6 +36,12 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
     row("size setting", &|e| {
         let (set, of) = planner::edge_line::setting(rules.size.unit, e.size_offset?);
         Some(format!("{} of {of}", signed(set.mm())))
+    });
+    row("first cut, larger", &|e| {
+        let planned = e.size_offset?;
+        let first = planner::recut::first_cut(order, rules, planned);
+        let (set, of) = planner::edge_line::setting(rules.size.unit, first);
+        Some(format!("{} of {of}", signed(set.mm()))).filter(|_| first > planned)
     });
     row("radius, width, round", &|e| {
         let offset = e.size_offset?;

@@ -12,6 +12,7 @@ mod outline;
 mod page;
 mod process;
 pub(crate) mod read_back;
+mod recut;
 mod summary;
 mod words;
 pub(crate) mod working;
@@ -23,6 +24,7 @@ pub(crate) use comparison::comparison;
 pub(crate) use intake::intake;
 pub(crate) use outline::outline;
 pub(crate) use page::Page;
+pub(crate) use recut::recut;
 pub(crate) use summary::summary;
 
 /// A whole plan.
@@ -39,7 +41,7 @@ pub(crate) fn plan(page: &mut Page, plan: &Plan, measured: Option<&Measured>, or
     hands::show(page, plan);
     let mut marks = process::Marks::default();
     process::steps(page, plan, &mut marks);
-    figures::show(page, plan, rules);
+    figures::show(page, plan, order, rules);
     balance::show(page, plan);
     balance::doubt(page, plan, order);
     blanks::near_misses(page, plan);

@@ -16,6 +16,7 @@ mod outline;
 mod prism;
 mod process;
 mod records;
+mod recut;
 mod seat;
 mod shop;
 mod surfaces;
