@@ -42,15 +42,17 @@ pub fn gap(plan: &Plan) -> Option<Scene> {
     let part = OVER + 2.0 * half + UNDER;
     let height = 12.0 + part * strips.len() as f64 + 18.0 + title_block::HIGH + 4.0;
     let mut sheet = Sheet::new(width, height);
-    let words = "Read from the nose, over the top, to the temple, and back underneath. The straight line is the rim; front is up.";
+    let words =
+        "Read from the nose, over the top, to the temple, and back underneath. The rim is straight; front is up.";
     sheet.words(spot(4.0, 7.5), Anchor::Start, TEXT, Ink::Ink2, Weight::Regular, words);
     for (i, strip) in strips.iter().enumerate() {
         draw(&mut sheet, strip, 12.0 + part * i as f64 + OVER + half, half, scale);
     }
     let foot = 14.0 + part * strips.len() as f64;
     title_block::scale_bar(&mut sheet, spot(START, foot + 7.5));
-    bar(&mut sheet, spot(START + 62.0, foot + 8.8), scale);
-    legend(&mut sheet, spot(START + 92.0, foot + 8.2), first.line.edge);
+    let k = sheet.type_scale;
+    bar(&mut sheet, spot(START + 57.0, foot + 8.8), scale);
+    legend(&mut sheet, spot(START + 57.0 + 27.0 * k, foot + 8.2), first.line.edge);
     let number = plan.number.as_str();
     let what = if first.line.edge == EdgeKind::Groove { "groove" } else { "bevel" };
     let view = match strips.as_slice() {
@@ -141,9 +143,9 @@ fn draw(sheet: &mut Sheet, strip: &Strip<'_>, level: f64, half: f64, scale: f64)
         }
     }
     for (y, words) in [(level - 3.4, "before"), (level + 5.2, "behind")] {
-        sheet.words(spot(START - 4.5, y), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
+        sheet.words(spot(START - 6.0, y), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
     }
-    sheet.words(spot(START - 4.5, level + 0.9), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, "the rim");
+    sheet.words(spot(START - 6.0, level + 0.9), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, "the rim");
     marks::eye(sheet, spot(4.0, level - 3.5), strip.plan.eye, 7.0);
     edge::places(sheet, &strip.unrolled, START, level - half - 11.5);
     rows(sheet, strip, level + half + 1.5);
@@ -154,7 +156,7 @@ fn rows(sheet: &mut Sheet, strip: &Strip<'_>, y: f64) {
     let end = START + strip.unrolled.whole;
     sheet.line(&[spot(START, y), spot(end, y)], lines::in_ink(PALE, Ink::Ink));
     for (words, down) in [("at", 5.0), ("gap, behind +", 9.6)] {
-        sheet.words(spot(START - 4.5, y + down), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
+        sheet.words(spot(START - 6.0, y + down), Anchor::End, LABEL, Ink::Ink2, Weight::Regular, words);
     }
     let mut free = f64::NEG_INFINITY;
     for i in 0..=12 {
@@ -229,10 +231,12 @@ fn bar(sheet: &mut Sheet, foot: Spot, scale: f64) {
 }
 
 fn legend(sheet: &mut Sheet, at: Spot, edge: EdgeKind) {
+    let k = sheet.type_scale;
     sheet.line(&[at.by(0.0, -0.9), at.by(12.0, -0.9)], RIM);
-    sheet.words(at.by(14.0, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, "rim, as seated");
-    sheet.line(&[at.by(37.0, -0.9), at.by(46.0, -0.9)], EDGE);
-    edge::line_mark(sheet, at.by(41.5, -0.9), edge == EdgeKind::Groove);
+    sheet.words(at.by(13.5, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, "rim, as seated");
+    let at = at.by(15.0 + 18.0 * k, 0.0);
+    sheet.line(&[at.by(0.0, -0.9), at.by(9.0, -0.9)], EDGE);
+    edge::line_mark(sheet, at.by(4.5, -0.9), edge == EdgeKind::Groove);
     let words = if edge == EdgeKind::Groove { "middle of the groove" } else { "bevel apex" };
-    sheet.words(at.by(48.0, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, words);
+    sheet.words(at.by(10.5, 0.0), Anchor::Start, LABEL, Ink::Ink, Weight::Regular, words);
 }

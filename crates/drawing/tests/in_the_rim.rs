@@ -506,7 +506,8 @@ fn the_gap_is_that_of_the_rows() {
             let seated = line.sized.seated.as_ref().expect("filtered");
             let words = format!("{:.2}", seated.gap_rms.mm());
             let (frame, bevel) = (line.frame_curve_d.expect("a curve"), line.bevel_curve_d.expect("a curve"));
-            let curves = format!("frame curve {frame:+.2} D, bevel curve {bevel:+.2} D.");
+            let of = if line.edge == EdgeKind::Groove { "groove's curve" } else { "bevel curve" };
+            let curves = format!("frame curve {frame:+.2} D, {of} {bevel:+.2} D.");
             let said = scene
                 .texts()
                 .map(Text::words)

@@ -295,7 +295,8 @@ fn foot(sheet: &mut Sheet, of: &Of<'_>, parts: &[&Part<'_>], top: f64) {
     };
     entry(sheet, 8.0, "square edge", &|sheet, at| sheet.line(&[at, at.by(8.0, 0.0)], REACH));
     if parts.iter().any(|p| p.seated.is_some()) {
-        entry(sheet, 1.8, "rim's groove line", &|sheet, at| sheet.circle(at.by(0.9, 0.0), 0.9, None, Some(MARK)));
+        let words = if matches!(of.cut, Cut::Groove { .. }) { "rim line" } else { "rim's groove line" };
+        entry(sheet, 1.8, words, &|sheet, at| sheet.circle(at.by(0.9, 0.0), 0.9, None, Some(MARK)));
     }
     if parts.iter().any(|p| p.rim.is_some()) {
         entry(sheet, 8.0, "rim", &|sheet, at| sheet.line(&[at, at.by(8.0, 0.0)], lines::as_wide(RIM, 0.35)));

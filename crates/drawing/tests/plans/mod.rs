@@ -268,6 +268,28 @@ pub fn jobs() -> Vec<Job> {
             rules: "[bevel]\nsmall_height_mm = 0.4\n",
             ..plain()
         },
+        Job {
+            name: "on-its-rim",
+            mounting: "grooved-rim",
+            edge: "edge = \"groove\"",
+            face_form: "frame_curve_d = 4.0\n",
+            ..plain()
+        },
+        Job {
+            name: "wide-seated",
+            right: "sphere_d = \"-1.50\", cylinder_d = \"-4.00\", axis_deg = 45",
+            left: "sphere_d = \"-1.25\", cylinder_d = \"-4.25\", axis_deg = 135",
+            pd: "monocular_pd_mm = { right = 36.0, left = 36.5 }",
+            height: "pupil_height_mm = { right = 30.0, left = 30.5 }",
+            face_form: "frame_curve_d = 7.0\nface_form_deg = 15.0\n",
+            shape: || superellipse(68.0, 56.0, 3.5),
+            between: Some(20.0),
+            rows: concat!(
+                row!("W90-1", "-1.50", "-4.00", "95", "2.2", "4.00"),
+                row!("W90-2", "-1.25", "-4.25", "95", "2.2", "4.00")
+            ),
+            ..plain()
+        },
         Job { name: "corded", mounting: "nylon-cord", edge: "edge = \"groove\"", ..plain() },
         Job { name: "drilled", mounting: "drilled", edge: "edge = \"flat\"", ..plain() },
         Job {
