@@ -2,7 +2,7 @@
 
 use job::order::BevelKind;
 use job::process::{Coolant, LensFamily};
-use job::{EdgeKind, Eye, Material, Mounting, OutlineFrom, Rules};
+use job::{EdgeKind, Eye, Material, Mounting, Rules};
 use units::Mm;
 use units::maths::{hypot, sqrt};
 
@@ -12,6 +12,7 @@ use super::source::{BENCH, COMMON, FIRST_STEPS, MEMORY, POLISH, POLY_TIPS, POLY_
 use super::{Job, Line, Made, Step};
 use crate::edge_line;
 use crate::plan::{EyePlan, LensPlan};
+use crate::recut;
 use crate::said::{mm1, signed2};
 
 /// Places of the outline at which it is looked how much comes off: one in half a degree.
@@ -163,20 +164,16 @@ fn wheel(job: &Job<'_>, step: Step, coolant: Option<Coolant>, minutes: f64) -> L
     if step == Step::Rough {
         let stages = job.each(|made| {
             made.cut.stages.map(|(cuts, each)| match cuts {
-                1 => "one cut".to_owned(),
-                _ => format!("{cuts} cuts of {} mm of diameter", mm1(each.mm())),
+                1 => "1 cut".to_owned(),
+                _ => format!("{cuts} cuts of {} mm", mm1(each.mm())),
             })
         });
         if let Some(stages) = stages {
-            says.push(stages);
+            says.push(format!("{stages} off the diameter"));
             sources.push(if job.family == LensFamily::Polycarbonate { POLY_TIPS } else { STAGES });
         }
     } else {
         says.push(kind_of_edge(job).to_owned());
-        if inherited(job) {
-            says.push("a step larger first, for the outline is not of this rim".to_owned());
-            sources.push(COMMON);
-        }
         let thick = job.lenses.iter().any(|made| made.cut.asks(Reason::ThickEdge));
         if job.family == LensFamily::Polycarbonate || job.order.frame.mounting == Mounting::Drilled || thick {
             says.push("such an edge is usually polished".to_owned());
@@ -196,22 +193,21 @@ const fn kind_of_edge(job: &Job<'_>) -> &'static str {
     }
 }
 
-/// Whether the lens has to find its size in a rim that was not traced.
-fn inherited(job: &Job<'_>) -> bool {
-    let in_rim = matches!(job.order.frame.mounting, Mounting::FullRim | Mounting::GroovedRim);
-    let elsewhere =
-        |from| matches!(from, OutlineFrom::EarlierTrace | OutlineFrom::PrintedSizes | OutlineFrom::DemoLens);
-    in_rim && job.order.frame.outline_from.is_some_and(elsewhere)
-}
-
 /// What the edger is set to.
 fn set(job: &Job<'_>) -> Line {
     let mut sources = vec![COMMON];
     let mut says = vec![format!("cycle for {}", job.material.map_or("this material", |m| m.name.as_str()))];
     let unit = job.rules.size.unit;
     let of = edge_line::setting(unit, Mm::ZERO).1;
-    let size = |made: &Made<'_>| Some(signed2(edge_line::setting(unit, made.plan.size_offset?).0.mm()));
-    match job.each(size).filter(|size| size != "+0.00") {
+    let first = |made: &Made<'_>| {
+        let planned = made.plan.size_offset?;
+        Some((planned, recut::first_cut(job.order, job.rules, planned)))
+    };
+    let told = |offset: Mm| signed2(edge_line::setting(unit, offset).0.mm());
+    let size = job.each(|made| first(made).map(|(_, cut)| told(cut)));
+    let larger = job.lenses.iter().any(|made| first(made).is_some_and(|(planned, cut)| cut > planned));
+    match size.filter(|size| size != "+0.00") {
+        Some(size) if larger => says.push(format!("first cut {size} mm of {of}")),
         Some(size) => says.push(format!("size {size} mm of {of}")),
         None => says.push("size as traced".to_owned()),
     }

@@ -2,6 +2,7 @@
 
 use job::process::LensFamily;
 use job::{EdgeKind, Mounting};
+use units::Mm;
 
 use super::source::{
     COMMON, IMPACT, MEMORY, POLY_DRILL, RIMLESS, RIMLESS_EIGHT, RIMLESS_NUTS, RIMLESS_WRAP, Source, THREE_PIECE,
@@ -64,14 +65,14 @@ fn nearest(made: &Made<'_>, of: impl Fn(crate::edge_line::EdgeLineRow) -> f64) -
 fn drill(job: &Job<'_>) -> (String, Vec<Source>) {
     let (least, most) = (job.rules.process.drill_edge, job.rules.least.drilled_most_ask);
     let here = job.each(|made| {
-        let edge = &made.lens.edge;
-        Some(format!("{} to {}", mm1(edge.thinnest.mm()), mm1(edge.thickest.mm())))
+        let there = || made.lens.holes.iter().filter_map(|hole| hole.thickness).map(Mm::mm);
+        Some(format!("{} to {}", mm1(there().reduce(f64::min)?), mm1(there().reduce(f64::max)?)))
     });
     let mut says = format!(
-        "edge {} to {} mm where drilled (here {}); square to the front; at the hardware's spacing",
+        "edge {} to {} mm where drilled{}; square to the front; at the hardware's spacing",
         mm1(least.mm()),
         mm1(most.mm()),
-        here.unwrap_or_default()
+        here.map_or(String::new(), |here| format!(" (here {here})"))
     );
     let mut sources = vec![RIMLESS, RIMLESS_NUTS];
     let step = mm1(job.rules.process.drill_step.mm());

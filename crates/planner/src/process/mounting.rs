@@ -1,7 +1,7 @@
 //! Into this frame, and out of it again: with heat only where its material bears heat.
 
 use job::process::LensFamily;
-use job::{Eye, FrameMaterial, Mounting};
+use job::{Eye, FrameMaterial, Mounting, OutlineFrom};
 use units::maths::{cos_deg, sin_deg};
 
 use super::source::{
@@ -81,7 +81,7 @@ pub(super) fn steps(job: &Job<'_>, steps: &mut Vec<Line>) {
 
 fn try_in(job: &Job<'_>) -> (String, Vec<Source>) {
     let size = &job.rules.size;
-    let recut = format!("recut by {} mm of {}, never more", mm2(size.step.mm()), size.unit.word());
+    let recut = format!("recut by at most {} mm of {}", mm2(size.step.mm()), size.unit.word());
     let mut sources = vec![COMMON];
     let mut says = match job.order.frame.mounting {
         Mounting::FullRim => {
@@ -96,8 +96,18 @@ fn try_in(job: &Job<'_>) -> (String, Vec<Source>) {
         let limit = fixed(job.rules.process.wrap_deg, 0);
         says.push_str(&format!("; a wrap of {} degrees a side (from {limit}): expect to cut twice", fixed(deg, 0)));
         sources.push(WRAP);
+    } else if inherited(job) {
+        says.push_str("; the outline is not of this rim: expect to cut twice");
     }
     (says, sources)
+}
+
+/// Whether the lens has to find its size in a rim that was not traced.
+fn inherited(job: &Job<'_>) -> bool {
+    let in_rim = matches!(job.order.frame.mounting, Mounting::FullRim | Mounting::GroovedRim);
+    let elsewhere =
+        |from| matches!(from, OutlineFrom::EarlierTrace | OutlineFrom::PrintedSizes | OutlineFrom::DemoLens);
+    in_rim && job.order.frame.outline_from.is_some_and(elsewhere)
 }
 
 fn mount(job: &Job<'_>) -> (String, Vec<Source>) {

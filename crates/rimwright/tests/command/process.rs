@@ -212,6 +212,18 @@ fn polycarbonate_comes_down_in_stages_and_allyl_does_not() {
     assert!(MILD.process().0["right"].get("cuts").is_none());
 }
 
+/// What is tried in a rim is cut a step larger first (rules: 0.05 mm of radius); what is not, to its size.
+#[test]
+fn the_edger_is_set_to_the_first_cut() {
+    let plan = MILD.shop().plan(&["order.toml"]);
+    let planned = plan["right"]["size"]["offset_radius_mm"].as_f64().unwrap();
+    let first = format!("first cut {:+.2} mm of radius", (planned * 100.0).round() / 100.0 + 0.05);
+    assert!(Process(plan["process"].clone()).step("set").contains(&first), "{first}: {}", plan["process"]["steps"]);
+    let width = Made { rules: "[size]\nunit = \"width\"\nstep_mm = 0.1\n", ..MILD }.process();
+    assert!(width.step("set").contains("of box width"), "{}", width.step("set"));
+    assert!(CORD.process().step("set").contains("size as traced"));
+}
+
 /// Each trigger alone brings exactly its own reason, in both directions of its limit.
 #[test]
 fn less_pressure_only_for_the_reasons_that_hold() {
@@ -350,6 +362,11 @@ fn drilled_lenses() {
     let drill = process.step("drill");
     let (least, most) = (fact("thick.edge-drill", "min"), fact("thick.edge-drill", "max"));
     assert!(drill.contains(&format!("{least:.1} to {most:.1} mm")), "{drill}");
+    let plan = DRILLED.shop().plan(&["order.toml"]);
+    let thick = |hole: &Value| hole["thickness_mm"].as_f64().unwrap();
+    let holes = plan["right"]["holes"].as_array().unwrap();
+    let (low, high) = (holes.iter().map(thick).fold(99.0, f64::min), holes.iter().map(thick).fold(0.0, f64::max));
+    assert!(drill.contains(&format!("(here {low:.1} to {high:.1})")), "{drill}");
     let chamfer = process.step("chamfer");
     let (angle, times) = (fact("edge.hole-chamfer", "angle_deg"), fact("edge.hole-chamfer", "magnifier"));
     assert!(chamfer.contains(&format!("{angle} degrees")) && chamfer.contains(&format!("{times} times")), "{chamfer}");
@@ -453,7 +470,7 @@ fn a_wrap_and_an_inherited_outline_are_told() {
     let wrap = |deg: &'static str| Made { frame_lines: deg, ..MILD }.process().step("try").contains("cut twice");
     assert!(wrap("face_form_deg = 12.0\n") && !wrap("face_form_deg = 11.0\n"));
     let from =
-        |line: &'static str| Made { frame_lines: line, ..MILD }.process().step("finish").contains("larger first");
+        |line: &'static str| Made { frame_lines: line, ..MILD }.process().step("try").contains("not of this rim");
     assert!(from("outline_from = \"earlier-trace\"\n") && !from("outline_from = \"this-frame\"\n"));
 }
 
