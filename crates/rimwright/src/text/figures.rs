@@ -43,7 +43,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
         let (set, of) = planner::edge_line::setting(rules.size.unit, first);
         Some(format!("{} of {of}", signed(set.mm()))).filter(|_| first > planned)
     });
-    row("radius, width, round", &|e| {
+    row("radius/width/round", &|e| {
         let offset = e.size_offset?;
         let round = e.circumference_offset.map_or(String::new(), |c| format!(", {}", signed(c.mm())));
         Some(format!("{}, {}{round}", signed(offset.mm()), signed(2.0 * offset.mm())))
@@ -96,16 +96,16 @@ pub(super) fn show(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
             at(seated.gap_greatest_at.direction_deg())
         ))
     });
-    row("nose end, temple end", &|e| {
+    row("nose, temple end", &|e| {
         let line = edge_line(e).filter(|line| line.seat.is_some())?;
         let end = |deg| Some(stands(line.row(deg)?.gap?.mm()));
         let (right, left) = (end(0)?, end(180)?);
         Some(if e.eye.nasal() > 0.0 { format!("{right}, {left}") } else { format!("{left}, {right}") })
     });
-    row("into the rim's groove", &|e| {
+    row("into rim's groove", &|e| {
         let sits = edge_line(e)?.sits?;
         let whole = sits.reach + sits.short;
-        Some(format!("{} of {}, stopped by {}", two(sits.reach.mm()), two(whole.mm()), sits.stopped_by.word()))
+        Some(format!("{} of {}, to its {}", two(sits.reach.mm()), two(whole.mm()), sits.stopped_by.word()))
     });
     row("frame, bevel curve", &|e| {
         let line = edge_line(e)?;
@@ -115,7 +115,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
     let holes = [&plan.eyes.right, &plan.eyes.left].into_iter().flatten().map(most).max().unwrap_or(0);
     for i in 0..holes {
         row(&format!("hole {}", i + 1), &|e| Some(place(e.lens.as_ref()?.holes.get(i)?.at)));
-        row("thick there, to edge", &|e| {
+        row("thick, to edge", &|e| {
             let hole = e.lens.as_ref()?.holes.get(i)?;
             let thick = hole.thickness.map_or_else(|| "none".to_owned(), |t| two(t.mm()));
             Some(format!("{thick}, {}", two(hole.wall.mm())))
