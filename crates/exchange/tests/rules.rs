@@ -72,6 +72,7 @@ fn the_built_in_rules_say_what_the_reference_says() {
         ("groove width", rules.groove.width.mm(), of("edge.groove", "width")),
         ("groove depth", rules.groove.depth.mm(), of("edge.groove", "depth")),
         ("groove wall", rules.groove.wall.mm(), of("edge.groove-wall", "min")),
+        ("hole wall", rules.least.hole_wall_ask.mm(), of("edge.hole-wall", "min")),
         ("clear least", rules.block.clear_least.mm(), of("blank.block-clearance", "min")),
         ("clear wanted", rules.block.clear_wanted.mm(), of("blank.block-clearance", "good")),
         ("clamp", rules.block.clamp_least.mm(), of("blank.clamp-min-B", "patternless")),
