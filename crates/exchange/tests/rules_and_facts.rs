@@ -53,6 +53,11 @@ fn limits_are_those_of_the_facts() {
     same("recut step", rules.size.step.mm(), fact("frame.size-fine-step").of("recut_step"));
     let metal = rules.size.longer_3d.iter().find(|(material, _)| *material == FrameMaterial::Metal);
     same("metal", metal.map_or(f64::NAN, |(_, mm)| mm.mm()), fact("frame.allowance-metal").value());
+    // Of the box's width, which pi turns into length round.
+    let acetate = rules.size.longer_3d.iter().find(|(material, _)| *material == FrameMaterial::Acetate);
+    let boxed = acetate.map_or(f64::NAN, |(_, mm)| mm.mm()) / std::f64::consts::PI;
+    let allowance = fact("frame.allowance-acetate");
+    within("acetate", boxed, allowance.of("min"), allowance.of("max"));
     let sanity = fact("frame.sanity");
     for ((least, most), of) in
         [(rules.intake.box_width, "A"), (rules.intake.box_height, "B"), (rules.intake.between_lenses, "DBL")]

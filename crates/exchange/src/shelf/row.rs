@@ -314,8 +314,8 @@ impl<'r, 't> Row<'r, 't> {
     }
 }
 
-/// A plain decimal number of at most 15 digits: no exponent, no `nan`, no blank. Both parts of the division are exact, so
-/// the result is the number nearest to what is written.
+/// A plain decimal number: no exponent, no `nan`, no blank. Of up to 15 digits both parts of the division are exact, so the
+/// result is the number nearest to what is written; the longer ones that a spreadsheet writes are left to the library.
 fn decimal(text: &str) -> Option<f64> {
     const MOST_DIGITS: u32 = 15;
     let (negative, digits) = match text.as_bytes() {
@@ -334,8 +334,12 @@ fn decimal(text: &str) -> Option<f64> {
                 }
             }
             b'.' if !point => point = true,
+            b'0'..=b'9' => count += 1,
             _ => return None,
         }
+    }
+    if count > MOST_DIGITS {
+        return text.parse().ok();
     }
     if count == 0 {
         return None;
@@ -359,13 +363,20 @@ mod tests {
 
     #[test]
     fn decimals_are_plain() {
-        for (text, want) in
-            [("65", 65.0), ("-0.5", -0.5), ("+1.586", 1.586), ("0", 0.0), ("-0", 0.0), (".5", 0.5), ("7.", 7.0)]
-        {
+        for (text, want) in [
+            ("65", 65.0),
+            ("-0.5", -0.5),
+            ("+1.586", 1.586),
+            ("0", 0.0),
+            ("-0", 0.0),
+            (".5", 0.5),
+            ("7.", 7.0),
+            ("5.531700000000001", 5.531700000000001),
+        ] {
             assert_eq!(decimal(text), Some(want), "{text}");
             assert!(decimal(text).unwrap().is_sign_positive() || want < 0.0, "{text}");
         }
-        for text in ["", "-", ".", "1e5", "nan", "inf", "0x10", "1,5", "1 5", "1.2.3", "--1", "1234567890123456"] {
+        for text in ["", "-", ".", "1e5", "nan", "inf", "0x10", "1,5", "1 5", "1.2.3", "--1", "1.23456789012345e16"] {
             assert_eq!(decimal(text), None, "{text}");
         }
     }

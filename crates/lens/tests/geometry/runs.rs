@@ -33,7 +33,9 @@ fn running(lens: Numbers, run: EdgeRun, rim_d: Option<f64>) -> Result<Sized, NoS
 /// Each rule by its own words, wherever the edge has room for it: both shoulders at least the least.
 #[test]
 fn each_rule_is_kept_where_the_edge_has_room() {
-    let rules: [(EdgeRun, fn(f64, f64, f64) -> f64); 4] = [
+    /// Depth by front, back and thinnest edge.
+    type Rule = fn(f64, f64, f64) -> f64;
+    let rules: [(EdgeRun, Rule); 4] = [
         (EdgeRun::FromFront(Mm::new(1.1)), |front, _, _| front + 1.1),
         (EdgeRun::Share(0.4), |front, back, _| front + 0.4 * (back - front)),
         // An edge of less than 3 mm at its thinnest: through the middle of that place.

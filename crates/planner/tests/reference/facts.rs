@@ -121,10 +121,7 @@ pub(crate) const FILE: File = File {
         ("layout.pal-*", PROGRESSIVE),
         ("curve.boddy.*", PROGRESSIVE),
         ("blank.pal-usable", PROGRESSIVE),
-        (
-            "frame.allowance-acetate",
-            "of boxed size: 0.31 to 0.94 mm of length; the built-in rules want 0.3 mm of length in space",
-        ),
+        ("frame.allowance-acetate", IN_THE_RULES),
         ("frame.acetate-temp", BENCH),
         ("frame.epoxy-temp", BENCH),
         ("frame.copolyamide-temp", BENCH),

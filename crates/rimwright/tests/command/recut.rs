@@ -12,9 +12,9 @@ fn recut(shop: &Shop, arguments: &[&str]) -> (i32, Value) {
     (ran.exit, json)
 }
 
-/// In acetate the wanted length is 0.3 mm beyond the rim's, which is 0.048 of radius (reference facts,
-/// frame.circumference-per-mm); one step is 0.05. So the first cut is the planned size and a step, a wide gap asks a whole
-/// step, the next a rest, and then the rim's own length is reached.
+/// In acetate the wanted length is 0.4 mm beyond the rim's, which is 0.064 of radius (reference facts,
+/// frame.circumference-per-mm); one step is 0.05. So the first cut, the planned size and a step, is two steps and some above
+/// the rim's own length: a wide gap asks a whole step, another, then a rest, and then the rim says no.
 #[test]
 fn larger_first_then_down_to_the_rim() {
     let shop = Shop::new();
@@ -50,7 +50,7 @@ fn larger_first_then_down_to_the_rim() {
         seen.push(tried["held_by"].as_str().unwrap_or("").to_owned());
         cut = next;
     }
-    assert_eq!(seen, ["step", "rim"], "then the rim itself says no");
+    assert_eq!(seen, ["step", "step", "rim"]);
 }
 
 /// A tape tells more than a trial: what is too long goes, in the machine's unit; what is as wanted stays; what is shorter than
@@ -104,7 +104,8 @@ fn what_fits_stays_and_what_is_loose_is_made_again() {
     assert!(ran.exit == 1 && ran.out.contains("RIGHT: TOO SMALL; make it again."), "{}", ran.out);
     assert!(ran.out.contains("only ever gets smaller"), "{}", ran.out);
     let ran = shop.run(&["recut", "order.toml", "--fit", "gap 0.4"]);
-    assert!(ran.exit == 0 && ran.out.contains("CUT IT NEXT at +0.05 of radius."), "{}", ran.out);
+    // 0.4 mm round are 0.064 of radius; flat on a curved rim a little more is wanted: told as 0.07, cut first at 0.12.
+    assert!(ran.exit == 0 && ran.out.contains("CUT IT NEXT at +0.07 of radius."), "{}", ran.out);
 }
 
 /// Wrong input is told with its remedy, and nothing is printed.

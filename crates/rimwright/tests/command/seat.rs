@@ -13,7 +13,7 @@ pub(crate) fn mm(value: &Value, path: &str) -> f64 {
 #[test]
 fn the_size_is_what_makes_the_apex_as_long_as_wanted() {
     let shop = Shop::new();
-    for (longer, rules) in [(0.3, ""), (0.5, "[size]\nlonger_3d_mm = { acetate = 0.5 }\n")] {
+    for (longer, rules) in [(0.4, ""), (0.5, "[size]\nlonger_3d_mm = { acetate = 0.5 }\n")] {
         shop.write("rules.toml", rules);
         let plan = shop.plan(&["order.toml"]);
         for eye in ["right", "left"] {
