@@ -1,5 +1,7 @@
 //! Wet or dry, and in how many cuts, by what the lens is made of.
 
+use core::f64::consts::TAU;
+
 use job::order::BevelKind;
 use job::process::{Coolant, LensFamily};
 use job::{EdgeKind, Eye, Material, Mounting, Rules};
@@ -95,10 +97,10 @@ fn comes_off(eye: Eye, lens: &LensPlan) -> Mm {
     let (off_x, off_y) = (block.x - middle_x, block.y - middle_y);
     let radius = lens.blank.nominal.mm() / 2.0;
     let room = radius * radius - (off_x * off_x + off_y * off_y);
-    let places = lens.cut.outline().places(PLACES);
+    let outline = lens.cut.outline();
     let mut most = 0.0;
-    for i in 0..places.len() {
-        let at = places.at(i);
+    for i in 0..PLACES {
+        let at = outline.point(TAU * i as f64 / PLACES as f64);
         let (x, y) = (at.x - block.x, at.y - block.y);
         let reach = hypot(x, y);
         if reach > 0.0 {
