@@ -327,6 +327,10 @@ fn steps_of(plan: &EyePlan, lens: &LensPlan) -> Vec<StepLine> {
         None => {
             let (plano, ground) = (power.sphere() == units::Power::ZERO, plan.has_ground_prism());
             let turn = match (ground, lens.has_a_direction()) {
+                (false, true) if lens.long_side_deg(plan.eye).is_some() => {
+                    let deg = lens.long_side_deg(plan.eye).unwrap_or_default();
+                    format!("Turn the blank's long side to {}", figure::at(deg))
+                }
                 (true, _) => format!("Turn the lens until the focimeter shows {shows}"),
                 (false, true) => format!("Keep the packet's line at {}", figure::at(lens.turn_deg)),
                 (false, false) => "Any turn serves".to_owned(),

@@ -78,7 +78,7 @@ fn the_built_in_rules_say_what_the_reference_says() {
         ("clamp", rules.block.clamp_least.mm(), of("blank.clamp-min-B", "patternless")),
         ("stage", rules.process.stage.mm(), of("edge.poly-removal", "step_mm")),
         ("drill step", rules.process.drill_step.mm(), value("edge.drill-peck")),
-        ("drilled least", rules.process.drill_edge.mm(), of("thick.edge-drill", "min")),
+        ("drilled least", rules.least.hole_edge_ask.mm(), of("thick.edge-drill", "min")),
         ("cut, easy", rules.process.minutes.cut(LensFamily::Allyl), of("edge.cycle-time", "easy")),
         ("cut, high index", rules.process.minutes.cut(LensFamily::Thiourethane), of("edge.cycle-time", "high_index")),
         ("cut, high index", rules.process.minutes.cut(LensFamily::Episulfide), of("edge.cycle-time", "high_index")),

@@ -90,11 +90,12 @@ kinds! {
     SHOULDERS_SHORT = Note "shoulders-short", "The edge is thinner somewhere than both least shoulders of the bevel.", "geometry; least shoulders common practice";
     GROOVE_WALLS_THIN = Warn "groove-walls-thin", "The edge has no room for the groove and its least walls.", "geometry; least walls common practice";
     EDGE_LINE_REFUSED = Stop "edge-line-refused", "The line on the edge was to run on a curve that ends within the shape.", "geometry";
-    EDGE_LINE_HELD = Warn "edge-line-held", "The line on the edge was to run where the edge has no room, and is held within it.", "geometry; limit own choice";
+    EDGE_LINE_HELD = Ask "edge-line-held", "The line on the edge was to run where the edge has no room, and is held within it.", "geometry; limit own choice";
     BACK_EDGE_TOUCHES = Ask "back-edge-touches", "The back edge takes more room than a part of the frame leaves.", "geometry and the frame's own measure";
-    BEVEL_SHORT = Note "bevel-short-of-groove", "The bevel does not go down to the bottom of the rim's groove.", "plane geometry; limit own choice";
+    EDGE_LINE_IDLE = Note "edge-line-idle", "The order says how a line runs on an edge that has none, or beside a rim that is not there.", "by definition";
+    BEVEL_SHORT = Warn "bevel-short-of-groove", "The bevel does not go down to the bottom of the rim's groove.", "plane geometry; limit own choice";
     BEVEL_STANDS_OFF = Note "bevel-stands-off", "The bevel is higher than the rim's groove is deep.", "plane geometry; limit own choice";
-    RIM_TO_FORM = Note "rim-to-form", "The bevel leaves the rim by more than it gives by itself: the rim has to be formed.", "geometry; limit own choice";
+    RIM_TO_FORM = Warn "rim-to-form", "The bevel leaves the rim by more than it gives by itself: the rim has to be formed.", "geometry; limit own choice";
 
     // Blanks.
     NO_SHELF = Note "no-shelf", "No shelf was given: the plan stops at the reference point.", "by definition";
@@ -136,9 +137,13 @@ kinds! {
     HOLES_NOT_GIVEN = Note "holes-not-given", "A drilled lens whose holes the order does not state.", "by definition";
     HOLE_OUTSIDE = Stop "hole-outside-lens", "A hole breaks through the edge, or lies outside the lens.", "geometry";
     HOLE_NEAR_EDGE = Ask "hole-near-edge", "A hole stands near to the edge.", "common practice, no source";
+    HOLE_TOO_THIN = Stop "hole-edge-too-thin", "The lens is too thin to drill where the hole is.", "trade magazine, Aug 1999, in the reference materials";
+    HOLES_OVERLAP = Stop "holes-overlap", "Two holes of a lens run into one another.", "geometry";
+    HOLE_IN_SIGHT = Ask "hole-in-sight", "A hole stands where the wearer looks through.", "common practice, no source";
+    HOLES_NOT_OF_MOUNTING = Ask "holes-not-of-mounting", "The order states holes, but the mounting is not drilled.", "by definition";
     HOLE_THIN = Ask "hole-edge-thin", "The lens is thin where it is drilled.", "trade magazine, 2006, in the reference materials";
     HOLE_THICK = Warn "hole-edge-thick", "The lens is thick for the hardware where it is drilled.", "trade magazine, 2006, in the reference materials";
-    LASHES_TOUCH = Note "lashes-near", "The back of the lens comes so near that the lashes may touch it.", "geometry from the worn vertex distance; limit common practice";
+    LASHES_TOUCH = Warn "lashes-near", "The back of the lens comes so near that the lashes may touch it.", "geometry from the worn vertex distance; limit common practice";
     DRILLED_EDGE_THICK = Ask "drilled-edge-thick", "The edge may be too thick for the mounting's hardware.", "trade magazine, 2006, in the reference materials";
     WHEEL_CANNOT_REACH = Warn "wheel-cannot-reach", "The outline has a hollow that the finishing wheel is too large for: the lens stays fuller there.", "geometry: the closing of the outline by the wheel; limit own choice";
     BEVEL_THINNED = Note "bevel-thinned", "Where the bevel runs steeply round the edge the wheel's own groove cuts it lower.", "geometry: the wheel's groove against the apex line; limit own choice";

@@ -63,8 +63,6 @@ pub struct Process {
     pub stage: Mm,
     /// The turn on the block whose cylinder is told, degrees.
     pub slip_deg: f64,
-    /// Least edge of a drilled lens that the process asks for.
-    pub drill_edge: Mm,
     /// How far a drill goes into polycarbonate before it is drawn out.
     pub drill_step: Mm,
     /// Face form angle per side from which a front counts as wrapped, degrees.

@@ -11,13 +11,16 @@ use lens::{Cutting, EDGE_PLACES, EdgeForm, EdgeRules, NoSize, Seat, Size, Sized,
 use outline::{Depth, SpaceLine};
 use units::{Angle, Mm, Working, step};
 
-pub(crate) use asks::{findings, unseated};
+pub(crate) use asks::{findings, idle, unseated};
 pub(crate) use form::bevel_height;
 pub use form::form;
 
 use self::rim_groove::Sits;
 use crate::plan::EyePlan;
 use crate::shape::Shape;
+
+/// A gap from which the rim has to be formed is told, mm: own choice.
+pub(crate) const TO_FORM_MM: f64 = 0.3;
 
 /// The apex of a bevel, seated in its rim, or the middle of a groove.
 #[derive(Debug, Clone)]

@@ -86,6 +86,7 @@ pub(crate) fn lens(
         block,
         coverage: cover,
         thickness,
+        edge_kind: want.order.lens.edge,
         edge,
         edge_line: None,
         volume_mm3,

@@ -1,13 +1,13 @@
 //! The lens as it is finished: what bevel or groove and the holes leave of the square one.
 
-use job::{EdgeKind, Order, Rules};
+use job::{EdgeKind, Mounting, Order, Rules};
 use lens::NoLens;
 
 use crate::candidate::Fit;
 use crate::edge_line::{self, EdgeLinePlan};
 use crate::plan::{Finished, LensPlan};
 
-/// What is left of the square lens, with the edge that is seen put into its line; none while a bevel's line is not known.
+/// What is left of the square lens, with the edge that is seen put into its line; none while a bevel's line or the holes are not known.
 pub(crate) fn finish(
     order: &Order,
     rules: &Rules,
@@ -17,6 +17,8 @@ pub(crate) fn finish(
 ) -> Result<Option<Finished>, NoLens> {
     let off = match line {
         Some(line) => edge_line::finish(line, order, rules, &fit.cutting)?,
+        // A drilled lens is lighter by holes that nobody has stated.
+        None if order.frame.mounting == Mounting::Drilled && lens.holes.is_empty() => return Ok(None),
         None if order.lens.edge == EdgeKind::Flat => 0.0,
         None => return Ok(None),
     };

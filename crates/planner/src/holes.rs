@@ -4,6 +4,7 @@ use job::rules::Rules;
 use job::{Eye, Finding, Mounting, Order, kinds};
 use lens::{Cutting, NoLens};
 use outline::{Outline, Point};
+use units::maths::hypot;
 use units::{Mm, Working, step};
 
 use crate::plan::{LensPlan, Place};
@@ -36,6 +37,9 @@ pub(crate) fn figure(
     outline: &Outline,
 ) -> Result<Vec<HolePlan>, NoLens> {
     let mut holes = Vec::new();
+    if order.frame.mounting != Mounting::Drilled {
+        return Ok(holes);
+    }
     for (i, hole) in order.frame.holes.iter().filter(|hole| hole.eye == eye).enumerate() {
         let at = Place { inwards: hole.inwards, up: hole.up };
         let (x, y) = at.xy(eye);
@@ -74,13 +78,65 @@ fn drilled(w: &mut Working, eye: Eye, i: usize, held: &Cutting, at: Point, diame
         "area times the mean thickness, from four places at 1/sqrt 2 of the radius"))
 }
 
+/// A hole so near to where the pupil looks through is a slip of the pen, mm: own choice.
+const IN_SIGHT_MM: f64 = 8.0;
+
+fn apart(one: Place, other: Place) -> Mm {
+    Mm::new(hypot((one.inwards - other.inwards).mm(), (one.up - other.up).mm()))
+}
+
+/// Two holes without lens between them.
+fn overlapping(eye: Eye, holes: &[HolePlan], found: &mut Vec<Finding>) {
+    for (i, one) in holes.iter().enumerate() {
+        for other in &holes[i + 1..] {
+            let left = apart(one.at, other.at) - (one.diameter + other.diameter) / 2.0;
+            if left <= Mm::ZERO {
+                found.push(
+                    Finding::new(&kinds::HOLES_OVERLAP, "holes.in_mm", mm1(other.at.inwards.mm()))
+                        .of(eye)
+                        .weighs(10.0)
+                        .says(
+                            format!(
+                                "the holes {} and {} run into one another by {} mm",
+                                crate::placing::place_words(one.at),
+                                crate::placing::place_words(other.at),
+                                mm2(-left.mm())
+                            ),
+                            "measure both again from the boxed centre; a slot is drilled by hand, not from this plan",
+                        ),
+                );
+            }
+        }
+    }
+}
+
 /// What the holes ask.
-pub(crate) fn findings(order: &Order, rules: &Rules, eye: Eye, lens: &LensPlan, found: &mut Vec<Finding>) {
+pub(crate) fn findings(
+    order: &Order,
+    rules: &Rules,
+    eye: Eye,
+    lens: &LensPlan,
+    sight: Option<Place>,
+    found: &mut Vec<Finding>,
+) {
+    overlapping(eye, &lens.holes, found);
     if order.frame.mounting == Mounting::Drilled && lens.holes.is_empty() {
         found.push(Finding::new(&kinds::HOLES_NOT_GIVEN, "holes", "none").of(eye).says(
             "the order does not say where this lens is drilled: the edge at the holes is not figured",
             "measure them on the demonstration lens and write [frame] holes",
         ));
+    }
+    let stated = order.frame.holes.iter().filter(|hole| hole.eye == eye).count();
+    if stated > lens.holes.len() {
+        found.push(
+            Finding::new(&kinds::HOLES_NOT_OF_MOUNTING, "frame.holes", stated.to_string()).of(eye).weighs(1.0).says(
+                format!(
+                    "the order states holes in this lens, but the frame is {}: none is figured",
+                    order.frame.mounting.word()
+                ),
+                "write mounting = \"drilled\", or take the holes out of the order",
+            ),
+        );
     }
     for hole in &lens.holes {
         let place = crate::placing::place_words(hole.at);
@@ -103,6 +159,19 @@ pub(crate) fn findings(order: &Order, rules: &Rules, eye: Eye, lens: &LensPlan, 
             );
             continue;
         }
+        if let Some(off) = sight.map(|sight| apart(sight, hole.at)).filter(|off| off.mm() < IN_SIGHT_MM) {
+            found.push(
+                Finding::new(&kinds::HOLE_IN_SIGHT, "holes.in_mm", mm1(hole.at.inwards.mm()))
+                    .of(eye)
+                    .limit(mm1(IN_SIGHT_MM))
+                    .unit("mm")
+                    .weighs(5.0)
+                    .says(
+                        format!("the hole {place} stands {} mm from where the pupil looks through", mm1(off.mm())),
+                        "measure it again from the boxed centre",
+                    ),
+            );
+        }
         let limits = &rules.least;
         if hole.wall < limits.hole_wall_ask {
             found.push(
@@ -113,7 +182,7 @@ pub(crate) fn findings(order: &Order, rules: &Rules, eye: Eye, lens: &LensPlan, 
                     .weighs((limits.hole_wall_ask - hole.wall).mm())
                     .says(
                         format!("{} mm stand between the hole {place} and the edge", mm2(hole.wall.mm())),
-                        "move the hole inwards with the hardware, or answer if the material bears it",
+                        "measure it again; the hardware fixes the place, so take another mount or a larger shape, or answer if the material bears it",
                     ),
             );
         }
@@ -134,7 +203,10 @@ pub(crate) fn findings(order: &Order, rules: &Rules, eye: Eye, lens: &LensPlan, 
                     mend,
                 )
         };
-        if thickness < limits.hole_edge_ask {
+        if thickness < limits.drilled_stop {
+            let mend = "take a thicker blank, or move the hole to where the lens is thicker";
+            found.push(at_hole(&kinds::HOLE_TOO_THIN, limits.drilled_stop, limits.hole_edge_ask - thickness, mend));
+        } else if thickness < limits.hole_edge_ask {
             let mend = "take a thicker blank or a tougher material; answer if the hardware may stay so thin";
             found.push(at_hole(&kinds::HOLE_THIN, limits.hole_edge_ask, limits.hole_edge_ask - thickness, mend));
         } else if thickness > limits.drilled_most_ask {

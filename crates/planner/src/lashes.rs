@@ -18,12 +18,13 @@ const DIRECTIONS: u32 = 72;
 /// degrees.
 ///
 /// Measured straight back from the lens: worn vertex distance, less how much deeper the back is than before the pupil; the
-/// pantoscopic angle lifts what lies above the pupil off the face.
+/// pantoscopic angle lifts what lies above the pupil off the face, the face form brings what lies towards the temple to it.
 fn nearest(order: &Order, eye: Eye, held: &Cutting, outline: &Outline, reference: Place) -> Option<(Mm, f64)> {
     let vertex = order.wearer.worn_vertex?;
     let (x, y) = reference.xy(eye);
     let before_pupil = held.back_depth(Point::new(x, y))?;
     let lifts = Angle::from_deg(order.frame.pantoscopic_deg.unwrap_or(0.0)).sin();
+    let closes = -eye.nasal() * Angle::from_deg(order.frame.face_form_deg.unwrap_or(0.0)).sin();
     let mut nearest: Option<(f64, f64)> = None;
     for i in 0..DIRECTIONS {
         let deg = f64::from(i) * 360.0 / f64::from(DIRECTIONS);
@@ -35,7 +36,7 @@ fn nearest(order: &Order, eye: Eye, held: &Cutting, outline: &Outline, reference
                 continue;
             }
             let Some(back) = held.back_depth(point) else { continue };
-            let room = vertex.mm() - (back - before_pupil) + out * sin * lifts;
+            let room = vertex.mm() - (back - before_pupil) + out * sin * lifts - out * cos * closes;
             if nearest.is_none_or(|(least, _)| room < least) {
                 nearest = Some((room, deg));
             }
@@ -57,7 +58,7 @@ pub(crate) fn findings(
     let Some((room, deg)) = reference.and_then(|place| nearest(order, eye, held, outline, place)) else { return };
     if room < rules.eye.lashes {
         found.push(
-            Finding::new(&kinds::LASHES_TOUCH, "wearer.worn_vertex_mm", mm1(room.mm()))
+            Finding::new(&kinds::LASHES_TOUCH, "lashes.room_mm", mm1(room.mm()))
                 .of(eye)
                 .limit(mm1(rules.eye.lashes.mm()))
                 .unit("mm")

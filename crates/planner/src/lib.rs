@@ -195,10 +195,11 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
                                     Ok(finished) => lens.finished = finished,
                                     Err(ends) => found.push(unfit(&fit.blank.sku, eye, &ends)),
                                 }
+                                edge_line::idle(order, eye, seated.as_ref(), &mut found);
                                 if let Some(line) = &seated {
                                     edge_line::findings(order, eye, line, rules, &mut found);
                                 }
-                                holes::findings(order, rules, eye, &lens, &mut found);
+                                holes::findings(order, rules, eye, &lens, eye_plan.reference_point, &mut found);
                                 let (outline, reference) = (want.cut.outline(), eye_plan.reference_point);
                                 lashes::findings(order, rules, eye, &fit.cutting, outline, reference, &mut found);
                                 lens.edge_line = seated;
@@ -247,6 +248,11 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
             &mut found,
         );
     }
+    for &eye in order.eyes.made() {
+        if let Some(eye_plan) = eyes[eye].as_mut() {
+            eye_plan.setting = eye_plan.size_offset.map(|planned| recut::setting(order, rules, planned));
+        }
+    }
     let pair = pair::figure(w, order, rules, &eyes, &mut found);
     rank(&mut found, &order.answers);
     Plan {
@@ -293,6 +299,7 @@ fn bare(order: &Order, eye: Eye, shape: &Arc<Shape>, written: &job::EyePrescript
         vertex: None,
         size_offset: outline_is_smaller,
         circumference_offset: None,
+        setting: None,
         prism: PrismPlan { ordered, residual: ordered, ..PrismPlan::default() },
         lens: None,
         near_misses: Vec::new(),

@@ -81,6 +81,8 @@ pub struct EyePlan {
     pub size_offset: Option<Mm>,
     /// Flat circumference of the cut outline less that of the traced one, where a size offset was asked.
     pub circumference_offset: Option<Mm>,
+    /// What the machine is set to, where a size offset was asked.
+    pub setting: Option<crate::recut::Setting>,
     /// Prism at the reference point.
     pub prism: PrismPlan,
     /// The lens out of its blank; absent without a blank.
@@ -150,6 +152,8 @@ pub struct LensPlan {
     pub coverage: CoveragePlan,
     /// Thickness of the lens.
     pub thickness: ThicknessPlan,
+    /// The kind of edge that is cut.
+    pub edge_kind: job::EdgeKind,
     /// Square edge.
     pub edge: EdgePlan,
     /// The apex of the bevel, seated in the rim, or the middle of the groove; absent where no rim is known that a bevel sits
@@ -173,12 +177,23 @@ pub struct LensPlan {
 }
 
 impl LensPlan {
-    /// Whether the lens must lie as planned although its power is a sphere's: a film or a tint has a direction, and so has
-    /// ground prism.
+    /// Where the blank's middle lies as seen from its optical centre, degrees: its long side. None where the two are one.
+    #[must_use]
+    pub fn long_side_deg(&self, eye: Eye) -> Option<f64> {
+        let middle = crate::candidate::middle_in_lens(eye, &self.blank, self.turn_deg);
+        (middle.x != 0.0 || middle.y != 0.0).then(|| middle.direction().direction_deg())
+    }
+
+    /// Whether the lens must lie as planned although its power is a sphere's: a film or a tint has a direction, and so have
+    /// ground prism and a blank whose middle lies off its optical centre.
     #[must_use]
     pub fn has_a_direction(&self) -> bool {
         let has = |treatment| self.blank.treatments.has(treatment);
-        has(job::Treatments::POLARISED) || has(job::Treatments::GRADIENT) || self.marking.dot_prism != InUp::default()
+        has(job::Treatments::POLARISED)
+            || has(job::Treatments::GRADIENT)
+            || self.marking.dot_prism != InUp::default()
+            || self.blank.middle_in != Mm::ZERO
+            || self.blank.middle_up != Mm::ZERO
     }
 }
 

@@ -81,10 +81,10 @@ pub enum Step {
     Chamfer,
     /// Sharp rims of the edge broken.
     SafetyBevel,
-    /// Glass: toughening and impact test.
-    Toughen,
     /// First try in the frame.
     TryIn,
+    /// Glass: toughening and impact test. After the trial: toughened glass is cut no more.
+    Toughen,
     /// Into the frame.
     Mount,
     /// Polariscope.

@@ -7,7 +7,7 @@ use core::f64::consts::TAU;
 
 use job::rules::{Rules, SizeUnit};
 use job::{EdgeKind, Eye, Mounting, Order};
-use lens::NoSize;
+use lens::{NoLens, NoSize};
 use units::{Mm, Working};
 
 use crate::edge_line::per_radius;
@@ -89,8 +89,9 @@ pub struct Recut {
     pub round: Mm,
     /// How long this size gives it.
     pub figured: Mm,
-    /// How long the rim is; without a rim in space, how long the ordered size is.
-    pub rim: Mm,
+    /// The length that it may not fall below: as long as the rim is where the bevel reaches it; none where no rim closes
+    /// round it.
+    pub least: Option<Mm>,
     /// How long the lens is to be in the end.
     pub wanted: Mm,
     /// Whether these lengths are along curves in space; otherwise flat.
@@ -99,6 +100,23 @@ pub struct Recut {
     pub asks: Option<Mm>,
     /// What to do.
     pub next: Next,
+}
+
+/// Why a trial has no answer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoRecut {
+    /// The shape has no such size, or such a lens no seat.
+    Size(NoSize),
+    /// A length by tape runs in space, and no depth of the rim is known.
+    Flat,
+    /// A gap at a joint was told of a mounting that has none.
+    NoJoint,
+}
+
+impl From<NoSize> for NoRecut {
+    fn from(no: NoSize) -> Self {
+        Self::Size(no)
+    }
 }
 
 /// The radius of a setting: a machine is set in radius, box width or circumference.
@@ -119,10 +137,27 @@ pub fn first_cut(order: &Order, rules: &Rules, planned: Mm) -> Mm {
     Mm::new((told + rules.size.step.mm()) / factor)
 }
 
+/// What a machine is set to, in its own unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setting {
+    /// What the setting is of.
+    pub unit: SizeUnit,
+    /// For the planned size.
+    pub planned: Mm,
+    /// For the first cut.
+    pub first: Mm,
+}
+
+/// The settings of a planned size, of radius.
+pub(crate) fn setting(order: &Order, rules: &Rules, planned: Mm) -> Setting {
+    let (unit, factor) = (rules.size.unit, per_radius(rules.size.unit));
+    Setting { unit, planned: planned * factor, first: first_cut(order, rules, planned) * factor }
+}
+
 /// The answer for one eye of a plan. `cut` is the size at which it was cut, of radius; none = the first cut.
 ///
 /// # Errors
-/// [`NoSize`] where the shape has no such size.
+/// [`NoRecut`] where the shape has no such size, or the trial is none of this frame.
 pub fn recut(
     order: &Order,
     frame: &FrameShapes,
@@ -130,23 +165,31 @@ pub fn recut(
     plan: &Plan,
     eye_plan: &EyePlan,
     (cut, tried): (Option<Mm>, Tried),
-) -> Result<Recut, NoSize> {
+) -> Result<Recut, NoRecut> {
     let rules = bench.rules;
     let eye = eye_plan.eye;
     let planned = eye_plan.size_offset.unwrap_or_default();
     let cut = cut.unwrap_or_else(|| first_cut(order, rules, planned));
-    let rounds = Rounds { order, frame, bench, plan, eye_plan };
-    let figured = rounds.at(cut)?;
     let line = eye_plan.lens.as_ref().and_then(|lens| lens.edge_line.as_ref());
     let in_space = line.is_some_and(|line| line.rim_3d.is_some());
+    if matches!(tried, Tried::Circumference(_)) && !in_space {
+        return Err(NoRecut::Flat);
+    }
+    let has_rim = matches!(order.frame.mounting, Mounting::FullRim | Mounting::GroovedRim);
+    if matches!(tried, Tried::Gap(_)) && !has_rim {
+        return Err(NoRecut::NoJoint);
+    }
+    let rounds = Rounds { order, frame, bench, plan, eye_plan, in_space };
+    let figured = rounds.at(cut)?;
     let (rim, wanted) = match line.and_then(|line| line.rim_3d) {
-        Some(rim) => (rim, line.and_then(|line| line.wanted_3d).map_or_else(|| rounds.at(planned), Ok)?),
-        None => (rounds.at(planned)?, rounds.at(planned)?),
+        Some(rim) => (Some(rim), line.and_then(|line| line.wanted_3d).map_or_else(|| rounds.at(planned), Ok)?),
+        None => (has_rim.then(|| rounds.at(Mm::ZERO)).transpose()?, rounds.at(planned)?),
     };
-    // An ordered size may be below the rim's: what was ordered holds.
-    let floor = rim.min(wanted);
+    // A bevel that stays above the bottom of the rim's groove sits in a shorter rim; and an order may want less than the rim.
+    let above = line.and_then(|line| line.sits).map_or(Mm::ZERO, |sits| sits.short * TAU);
+    let least = rim.map(|rim| (rim - above).min(wanted));
     let round = if let Tried::Circumference(read) = tried { read } else { figured };
-    let answer = |asks, next| Ok(Recut { eye, cut, round, figured, rim: floor, wanted, in_space, asks, next });
+    let answer = |asks, next| Ok(Recut { eye, cut, round, figured, least, wanted, in_space, asks, next });
     let factor = per_radius(rules.size.unit);
     let step = rules.size.step / factor;
     let asks = match tried {
@@ -159,8 +202,8 @@ pub fn recut(
             if off.abs().mm() > ANOTHER_LENS_MM {
                 return answer(None, Next::AnotherLens(off));
             }
-            if read.mm() < floor.mm() - SAME_MM {
-                return answer(None, Next::TooSmall(Some(floor - read)));
+            if let Some(short) = least.map(|least| least - read).filter(|short| short.mm() > SAME_MM) {
+                return answer(None, Next::TooSmall(Some(short)));
             }
             if read.mm() <= wanted.mm() + SAME_MM {
                 return answer(None, Next::Keep);
@@ -168,19 +211,20 @@ pub fn recut(
             read - wanted
         }
     };
-    let room = round - floor;
-    let mut less = asks / TAU;
-    let mut held_by = None;
+    let room = least.map(|least| (round - least) / TAU);
+    let (mut less, mut held_by) = (asks / TAU, None);
     if less > step {
         (less, held_by) = (step, Some(HeldBy::Step));
     }
-    if less > room / TAU {
-        (less, held_by) = ((room / TAU).max(Mm::ZERO), Some(HeldBy::Rim));
+    if let Some(room) = room.filter(|&room| less > room) {
+        (less, held_by) = (room, Some(HeldBy::Rim));
     }
-    // Rounded to the larger side: what is cut off is gone.
+    // Rounded to the larger side, since what is cut off is gone; but a hundredth, where there is room for one, is a cut.
+    let hundredth = Mm::new(SET_TO / factor);
     let set = libm::ceil((cut - less).mm() * factor / SET_TO - 1e-6) * SET_TO;
-    let offset = Mm::new(set / factor);
-    if offset.mm() > cut.mm() - 0.5 * SET_TO / factor {
+    let rounded = Mm::new(set / factor);
+    let offset = if (cut - rounded).mm() > 0.5 * hundredth.mm() { rounded } else { cut - hundredth };
+    if room.is_some_and(|room| (cut - offset).mm() > room.mm() + 1e-9) {
         return answer(Some(asks), Next::AtRim);
     }
     let after = rounds.at(offset)? + (round - figured);
@@ -194,6 +238,7 @@ struct Rounds<'a> {
     bench: &'a Bench<'a>,
     plan: &'a Plan,
     eye_plan: &'a EyePlan,
+    in_space: bool,
 }
 
 impl Rounds<'_> {
@@ -201,7 +246,7 @@ impl Rounds<'_> {
     fn at(&self, offset: Mm) -> Result<Mm, NoSize> {
         let eye = self.eye_plan.eye;
         let grown = self.eye_plan.shape.outline.offset(offset).map_err(|why| NoSize::Outline { offset, why })?;
-        if self.eye_plan.lens.as_ref().is_none_or(|l| l.edge_line.as_ref().is_none_or(|line| line.rim_3d.is_none())) {
+        if !self.in_space {
             return Ok(grown.circumference());
         }
         let mut order = self.order.clone();
@@ -212,6 +257,7 @@ impl Rounds<'_> {
         }
         let plan = crate::to_figures(&order, self.frame, self.bench, Working::off());
         let line = plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).and_then(|l| l.edge_line.as_ref());
-        Ok(line.map_or_else(|| grown.circumference(), |line| line.sized.line.length()))
+        line.map(|line| line.sized.line.length())
+            .ok_or(NoSize::Lens(NoLens::NotSettled { what: "the seat of a lens of this size", residual: 0.0 }))
     }
 }

@@ -516,6 +516,59 @@ fn each_kind_is_raised_by_its_own_change() {
             ),
         ),
         (
+            "hole-edge-too-thin",
+            r,
+            "",
+            both(
+                &[
+                    ("full-rim", "drilled"),
+                    ("edge = \"bevel\"", "edge = \"flat\""),
+                    ("[lens]", "holes = [{ eye = \"right\", in_mm = -6, up_mm = 0, diameter_mm = 1.4 }]\n[lens]"),
+                ],
+                "-2.00,-1.00,70,69,2.0",
+                "-2.00,-1.00,70,69,0.9",
+            ),
+        ),
+        (
+            "holes-overlap",
+            r,
+            "-20.0",
+            order(&[
+                ("full-rim", "drilled"),
+                ("edge = \"bevel\"", "edge = \"flat\""),
+                (
+                    "[lens]",
+                    "holes = [{ eye = \"right\", in_mm = -21, up_mm = 0, diameter_mm = 1.4 }, { eye = \"right\", in_mm = -20, up_mm = 0.5, diameter_mm = 1.4 }]\n[lens]",
+                ),
+            ]),
+        ),
+        (
+            "hole-in-sight",
+            r,
+            "2.0",
+            order(&[
+                ("full-rim", "drilled"),
+                ("edge = \"bevel\"", "edge = \"flat\""),
+                ("[lens]", "holes = [{ eye = \"right\", in_mm = 2, up_mm = 0, diameter_mm = 1.4 }]\n[lens]"),
+            ]),
+        ),
+        (
+            "holes-not-of-mounting",
+            r,
+            "",
+            both(
+                &[("[lens]", "holes = [{ eye = \"right\", in_mm = -6, up_mm = 0, diameter_mm = 1.4 }]\n[lens]")],
+                "-2.00,-1.00,70,69,2.0",
+                "-2.00,-1.00,70,69,2.0",
+            ),
+        ),
+        (
+            "edge-line-idle",
+            r,
+            "along the rim",
+            order(&[("full-rim", "drilled"), ("edge = \"bevel\"", "edge = \"flat\"\nedge_line = { along = \"rim\" }")]),
+        ),
+        (
             "hole-edge-thin",
             r,
             "",
@@ -526,7 +579,7 @@ fn each_kind_is_raised_by_its_own_change() {
                     ("[lens]", "holes = [{ eye = \"right\", in_mm = -10, up_mm = 0, diameter_mm = 1.4 }]\n[lens]"),
                 ],
                 "-2.00,-1.00,70,69,2.0",
-                "-2.00,-1.00,70,69,1.0",
+                "-2.00,-1.00,70,69,1.4",
             ),
         ),
         (

@@ -1,7 +1,7 @@
 //! One eye of a plan as JSON.
 
-use job::Eye;
 use job::prescription::InUp;
+use job::{EdgeKind, Eye};
 use planner::plan::{NearMiss, SemiFinished, Shape, ToOrder};
 use planner::{EyePlan, PrismPlan};
 use schemars::JsonSchema;
@@ -186,6 +186,17 @@ struct ReferenceJson {
 struct SizeJson {
     /// In radius, mm.
     offset_radius_mm: Fine,
+    /// In box width, mm.
+    box_width_offset_mm: Fine,
+    /// What the machine is set in: `radius`, `width` or `circumference`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    setting_of: Option<&'static str>,
+    /// What it is set to for this size, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    setting_mm: Option<Fine>,
+    /// What it is set to for the first cut, mm: larger by a step where the lens is tried in a rim.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    first_setting_mm: Option<Fine>,
     /// Flat circumference of the cut outline less that of the traced one, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     circumference_offset_mm: Option<Fine>,
@@ -390,6 +401,10 @@ impl From<&EyePlan> for EyeJson {
             optical_centre: eye.optical_centre.map(PlaceJson::from),
             size: eye.size_offset.map(|offset| SizeJson {
                 offset_radius_mm: offset.into(),
+                box_width_offset_mm: (offset * 2.0).into(),
+                setting_of: eye.setting.map(|setting| setting.unit.word()),
+                setting_mm: eye.setting.map(|setting| setting.planned.into()),
+                first_setting_mm: eye.setting.map(|setting| setting.first.into()),
                 circumference_offset_mm: eye.circumference_offset.map(Fine::from),
                 apex_3d_mm: line.filter(|line| line.seat.is_some()).map(|line| line.sized.line.length().into()),
                 rim_3d_mm: line.and_then(|line| line.rim_3d).map(Fine::from),
@@ -400,7 +415,7 @@ impl From<&EyePlan> for EyeJson {
             blank: lens.map(|lens| BlankJson::new(eye, lens)),
             coverage: lens.map(|lens| (&lens.coverage).into()),
             thickness: lens.map(|lens| (&lens.thickness).into()),
-            edge: lens.map(|lens| EdgeJson::new(&lens.edge, line, line.is_none() && lens.finished.is_some())),
+            edge: lens.map(|lens| EdgeJson::new(&lens.edge, line, lens.edge_kind == EdgeKind::Flat)),
             holes: lens.map_or_else(Vec::new, |lens| lens.holes.iter().map(HoleJson::from).collect()),
             seat: line.and_then(SeatJson::of),
             volume_mm3: lens.map(|lens| Coarse::new(lens.volume_mm3)),

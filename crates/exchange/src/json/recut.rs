@@ -47,8 +47,10 @@ struct TriedJson {
     round_mm: Fine,
     /// How long this size gives it, mm.
     figured_round_mm: Fine,
-    /// The length that it may not fall below: the rim's, mm.
-    rim_mm: Fine,
+    /// The length that it may not fall below, mm: the rim's, as far down as the bevel reaches into it, or what was ordered where
+    /// that is less; absent where no rim closes round it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    least_mm: Option<Fine>,
     /// The length that it is to have in the end, mm.
     wanted_mm: Fine,
     /// Whether these lengths run along curves in space.
@@ -73,6 +75,9 @@ struct TriedJson {
     /// How much it is too small round, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     too_small_by_mm: Option<Fine>,
+    /// How far its length is from what this size gives, where that is another lens's, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    off_round_mm: Option<Fine>,
 }
 
 impl TriedJson {
@@ -90,7 +95,7 @@ impl TriedJson {
             cut_offset_radius_mm: tried.cut.into(),
             round_mm: tried.round.into(),
             figured_round_mm: tried.figured.into(),
-            rim_mm: tried.rim.into(),
+            least_mm: tried.least.map(Fine::from),
             wanted_mm: tried.wanted.into(),
             in_space: tried.in_space,
             asks_round_mm: tried.asks.map(Fine::from),
@@ -100,6 +105,7 @@ impl TriedJson {
             next_round_mm: next.map(|(_, round)| round.into()),
             held_by: held_by.map(HeldBy::word),
             too_small_by_mm: small.map(Fine::from),
+            off_round_mm: if let Next::AnotherLens(off) = tried.next { Some(off.into()) } else { None },
         }
     }
 }

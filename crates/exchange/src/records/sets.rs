@@ -301,7 +301,13 @@ impl Set {
         }
         if let Some(at) = angles.windows(2).position(|two| two[0] > two[1]) {
             let what = format!("{eye} eye: angle {} of {n} is less than the one before it", at + 2);
-            problems.error(Code::AnglesNotRising, line, None, what, "put the points in order of angle");
+            problems.error(
+                Code::AnglesNotRising,
+                line,
+                None,
+                what,
+                "trace the frame again: the points do not go round it in order",
+            );
             return None;
         }
         let doubled = angles.windows(2).filter(|two| two[0] == two[1]).count();

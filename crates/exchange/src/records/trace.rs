@@ -171,7 +171,11 @@ impl Trace {
                 }
                 if angles.windows(2).any(|two| two[0] > two[1]) {
                     let what = format!("{eye} eye: the angles do not rise");
-                    return Err(refused(Code::AnglesNotRising, what, "put the points in order of angle"));
+                    return Err(refused(
+                        Code::AnglesNotRising,
+                        what,
+                        "trace the frame again: the points do not go round it in order",
+                    ));
                 }
                 push_list(to, angle, &angles);
             }

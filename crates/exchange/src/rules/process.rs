@@ -18,7 +18,6 @@ pub(super) fn read(s: &Section<'_, '_>, base: Option<&Rules>) -> Option<Process>
     let thick_edge = s.mm("thick_edge_mm", SMALL, base.map(|b| b.thick_edge));
     let stage = s.mm("stage_mm", DIAMETER, base.map(|b| b.stage));
     let slip_deg = s.number("slip_deg", DEGREES, base.map(|b| b.slip_deg));
-    let drill_edge = s.mm("drill_edge_mm", SMALL, base.map(|b| b.drill_edge));
     let drill_step = s.mm("drill_step_mm", SMALL, base.map(|b| b.drill_step));
     let wrap_deg = s.number("wrap_deg", DEGREES, base.map(|b| b.wrap_deg));
     let minutes = minutes(s, base.map(|b| &b.minutes));
@@ -29,7 +28,6 @@ pub(super) fn read(s: &Section<'_, '_>, base: Option<&Rules>) -> Option<Process>
         thick_edge: thick_edge?,
         stage: stage?,
         slip_deg: slip_deg?,
-        drill_edge: drill_edge?,
         drill_step: drill_step?,
         wrap_deg: wrap_deg?,
         minutes: minutes?,

@@ -1,19 +1,17 @@
 //! What the line on the edge asks: room, seat, wheel, the rim's groove, the parts behind the lens.
 
 use job::rules::Rules;
-use job::{EdgeKind, Eye, Finding, Order, kinds};
+use job::{EdgeKind, EdgeRun, Eye, Finding, Order, kinds};
 use lens::{BevelWheel, EdgePlace, NoSize, Seat, Seated};
 use units::maths::abs;
 use units::{Angle, Mm};
 
 use super::rim_groove::StoppedBy;
-use super::{EdgeLinePlan, bevel_height};
+use super::{EdgeLinePlan, TO_FORM_MM, bevel_height};
 use crate::said::{at, fixed, mm1, mm2, signed2};
 
 /// A turn of the rim beyond this is told, degrees: design.
 const LEANS_DEG: f64 = 8.0;
-/// A gap from which the rim has to be formed is told, mm: own choice.
-const TO_FORM_MM: f64 = 0.3;
 /// A line that is held further than this off its rule is told, mm: own choice.
 const HELD_MM: f64 = 0.1;
 /// A bevel further than this off the rim's groove is told: own choice.
@@ -67,6 +65,25 @@ fn squeezed(eye: Eye, line: &EdgeLinePlan, rules: &Rules, found: &mut Vec<Findin
     );
 }
 
+/// An order that says how a line runs where there is none, or beside a rim that this mounting has not.
+pub(crate) fn idle(order: &Order, eye: Eye, line: Option<&EdgeLinePlan>, found: &mut Vec<Finding>) {
+    let Some(asked) = order.lens.edge_line.filter(|&asked| {
+        let may_idle = order.lens.edge == EdgeKind::Flat || asked == EdgeRun::RIM;
+        may_idle && line.is_none_or(|line| line.run != asked)
+    }) else {
+        return;
+    };
+    let why = if order.lens.edge == EdgeKind::Flat {
+        "a flat edge has no line"
+    } else {
+        "no rim with a depth is there to follow"
+    };
+    found.push(Finding::new(&kinds::EDGE_LINE_IDLE, "edge.line", asked.to_string()).of(eye).says(
+        format!("the order wants the line on the edge {asked}, but {why}"),
+        "take edge_line out of the order, or write what the edge and the rim are",
+    ));
+}
+
 /// A line that would have left the edge, and is held within it.
 fn held(eye: Eye, line: &EdgeLinePlan, found: &mut Vec<Finding>) {
     let Some(run) = line.sized.run.as_ref().filter(|run| run.held.mm() > HELD_MM) else { return };
@@ -79,12 +96,12 @@ fn held(eye: Eye, line: &EdgeLinePlan, found: &mut Vec<Finding>) {
             .weighs(run.held.mm())
             .says(
                 format!(
-                    "a {what} {} would leave the edge at {}: it is held {} mm off its line there",
+                    "a {what} {} would come too near to a surface at {}: it is held {} mm off its line there",
                     line.run,
                     at(run.held_at.direction_deg()),
                     mm2(run.held.mm())
                 ),
-                "let it run along the rim or the front, or take a thicker lens or another front curve",
+                "leave edge_line out, or take a thicker lens or another front curve",
             ),
     );
 }
@@ -155,7 +172,7 @@ fn rim_groove(order: &Order, eye: Eye, line: &EdgeLinePlan, found: &mut Vec<Find
             .of(eye)
             .limit(mm2(groove.depth.mm()))
             .unit("mm")
-            .weighs(far.mm() / 10.0)
+            .weighs(far.mm())
             .says(sentence, mend),
     );
 }
@@ -166,15 +183,19 @@ fn leans(eye: Eye, seat: &Seat, found: &mut Vec<Finding>) {
     let most = if abs(x) > abs(y) { x } else { y };
     if abs(most) > LEANS_DEG {
         found.push(
-            Finding::new(&kinds::SEAT_LEANS, "seat.tilt_deg", fixed(most, 1))
-                .of(eye)
-                .limit(fixed(LEANS_DEG, 1))
-                .unit("deg")
-                .weighs(abs(most) / 10.0)
-                .says(
-                    format!("the rim would lie {} degrees askew on this lens", fixed(abs(most), 1)),
-                    "true the front and trace again; or take a lens nearer to the frame curve",
-                ),
+            Finding::new(
+                &kinds::SEAT_LEANS,
+                if abs(x) > abs(y) { "seat.tilt_x_deg" } else { "seat.tilt_y_deg" },
+                fixed(most, 1),
+            )
+            .of(eye)
+            .limit(fixed(LEANS_DEG, 1))
+            .unit("deg")
+            .weighs(abs(most) / 10.0)
+            .says(
+                format!("the rim would lie {} degrees askew on this lens", fixed(abs(most), 1)),
+                "true the front and trace again; or take a lens nearer to the frame curve",
+            ),
         );
     }
 }
@@ -246,7 +267,7 @@ pub(crate) fn unseated(eye: Eye, no: &NoSize) -> Finding {
         NoSize::Curve { curve_d, .. } => {
             Finding::new(&kinds::EDGE_LINE_REFUSED, "edge.line.curve_d", signed2(*curve_d)).of(eye).weighs(10.0).says(
                 format!("the line on the edge cannot run so: {no}"),
-                "order a flatter curve, or leave edge_line out: the bevel then follows the rim",
+                "order a flatter curve, or leave edge_line out",
             )
         }
         NoSize::Lens(no) => Finding::new(&kinds::NOT_SEATED, "seat", "none").of(eye).weighs(1.0).says(

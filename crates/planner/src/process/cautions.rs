@@ -147,10 +147,13 @@ fn of_coat(job: &Job<'_>, all: &mut Vec<Caution>) {
             let least = (0..360).step_by(5).filter_map(|deg| Some(line.row(deg)?.to_front.mm())).reduce(f64::min)?;
             Some(format!("{} mm", mm2(least.max(0.0))))
         });
-        let near = near.map_or(String::new(), |near| format!(" (here {near} behind the front at the nearest)"));
+        let what = if job.order.lens.edge == job::EdgeKind::Groove { "groove's middle" } else { "apex" };
+        let near =
+            near.map_or(String::new(), |near| format!(" (the {what} runs {near} behind the front at the nearest)"));
         coat(
             format!(
-                "the film lies 0.4 to 0.8 mm behind the front: a bevel or groove that cuts into it{near} can part it"
+                "the film lies 0.4 to 0.8 mm behind the front and is cut with the edge{near}: sharp wheel, water, no heat; look \
+                 all round for parting before it is mounted"
             ),
             &[FILM],
         );

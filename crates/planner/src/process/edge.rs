@@ -1,5 +1,7 @@
 //! What is done to the edge behind the wheels: groove, holes, safety bevel, and the toughening of glass.
 
+use core::f64::consts::FRAC_1_SQRT_2;
+
 use job::process::LensFamily;
 use job::{EdgeKind, Mounting};
 use units::Mm;
@@ -63,13 +65,13 @@ fn nearest(made: &Made<'_>, of: impl Fn(crate::edge_line::EdgeLineRow) -> f64) -
 
 /// Edge, direction, and what this material does under the drill.
 fn drill(job: &Job<'_>) -> (String, Vec<Source>) {
-    let (least, most) = (job.rules.process.drill_edge, job.rules.least.drilled_most_ask);
+    let (least, most) = (job.rules.least.hole_edge_ask, job.rules.least.drilled_most_ask);
     let here = job.each(|made| {
         let there = || made.lens.holes.iter().filter_map(|hole| hole.thickness).map(Mm::mm);
         Some(format!("{} to {}", mm1(there().reduce(f64::min)?), mm1(there().reduce(f64::max)?)))
     });
     let mut says = format!(
-        "edge {} to {} mm where drilled{}; square to the front; at the hardware's spacing",
+        "outline against the demonstration lens first; edge {} to {} mm where drilled{}; square to the front; at the hardware's spacing",
         mm1(least.mm()),
         mm1(most.mm()),
         here.map_or(String::new(), |here| format!(" (here {here})"))
@@ -96,14 +98,21 @@ fn safety(job: &Job<'_>) -> (String, Vec<Source>) {
     let wide = mm1(job.rules.bevel.safety.mm());
     let mut sources = vec![COMMON];
     let mut says = match job.order.frame.mounting {
-        Mounting::FullRim => format!("{wide} mm at 45 degrees, front and back, even"),
+        Mounting::FullRim => {
+            let least = job.each(|made| Some(mm2(least_before(made)?.max(0.0))));
+            let least = least.map_or(String::new(), |least| format!(", {least} mm at the least"));
+            format!(
+                "{wide} mm at 45 degrees on the back, even; the front just broken, not into the bevel's shoulder{least}"
+            )
+        }
         Mounting::NylonCord | Mounting::GroovedRim | Mounting::Drilled => {
             sources.push(RIMLESS_EIGHT);
             format!("{wide} mm at 45 degrees, back always, front by hand, even")
         }
     };
     if job.order.lens.edge == EdgeKind::Groove {
-        let half = job.rules.groove.width.mm() / 2.0 + job.rules.bevel.safety.mm();
+        // A face so wide at 45 degrees takes its width over the root of two off the wall.
+        let half = job.rules.groove.width.mm() / 2.0 + job.rules.bevel.safety.mm() * FRAC_1_SQRT_2;
         let wall = job.each(|made| {
             let side = f64::min(least_before(made)?, nearest(made, |row| row.to_back.mm())?);
             Some(mm2((side - half).max(0.0)))

@@ -119,11 +119,17 @@ fn mount(job: &Job<'_>) -> (String, Vec<Source>) {
             let first = format!("thickest corner first ({})", first.unwrap_or_default());
             let says = match (row.warm, material) {
                 (Some(warm), _) => {
-                    format!("warm the rim evenly {warm}, not the lens; {first}; press, do not force; {}", row.after)
+                    let is_formed = job.lenses.iter().any(to_form);
+                    let form = if is_formed { "bend it to the bevel while it is warm; " } else { "" };
+                    format!("warm the rim evenly {warm}, not the lens; {form}{first}; press, do not force; {}", row.after)
                 }
                 (None, FrameMaterial::Metal) => {
-                    let form = job.each(curves).map_or(String::new(), |of| format!(" ({of})"));
-                    format!("cold; open the screw, form the rim to the bevel{form}; close without force; {}", row.after)
+                    let form = match job.each(curves) {
+                        Some(of) if job.lenses.iter().any(to_form) => format!("form the rim to the bevel ({of}); "),
+                        Some(_) => "the rim lies to the bevel as it is; ".to_owned(),
+                        None => "see that the rim lies to the bevel; ".to_owned(),
+                    };
+                    format!("cold; open the screw; {form}close without force; {}", row.after)
                 }
                 (None, _) => format!("cold, by hand; {first}; press, do not force; {}", row.after),
             };
@@ -150,6 +156,12 @@ fn mount(job: &Job<'_>) -> (String, Vec<Source>) {
     }
 }
 
+/// Whether the bevel leaves the rim by so much that it has to be formed: what the plan's finding says, too.
+fn to_form(made: &Made<'_>) -> bool {
+    let seated = made.lens.edge_line.as_ref().and_then(|line| line.sized.seated.as_ref());
+    seated.is_some_and(|seated| seated.gap_greatest.abs().mm() > crate::edge_line::TO_FORM_MM)
+}
+
 /// Frame and bevel curve, where both are known.
 fn curves(made: &Made<'_>) -> Option<String> {
     let line = made.lens.edge_line.as_ref()?;
@@ -166,7 +178,7 @@ fn corner(eye: Eye, deg: f64) -> String {
 fn strain(job: &Job<'_>) -> Option<(String, Vec<Source>)> {
     // Tempered glass shows its own pattern, cord strains nothing.
     let in_rim = "crossed polarisers: faint even halo right, ease bright corners; ";
-    let warped = "front by lens measure within 1.00 D of before";
+    let warped = "front by lens measure: meridians within 1.00 D, as before it was mounted";
     match job.order.frame.mounting {
         Mounting::NylonCord => None,
         _ if job.family == LensFamily::Glass => None,

@@ -212,7 +212,6 @@ fn process() -> Process {
         thick_edge: Mm::new(100.0),
         stage: Mm::new(5.0),
         slip_deg: 1.0,
-        drill_edge: Mm::ZERO,
         drill_step: Mm::new(0.5),
         wrap_deg: 90.0,
         minutes,

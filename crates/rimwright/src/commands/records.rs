@@ -45,6 +45,17 @@ impl<'a> DeviceSheets<'a> {
         let paths = record_files::write(self.folder, &named)?;
         let paths: Vec<String> = paths.iter().map(|path| path.display().to_string()).collect();
         tell(&format!("rimwright: wrote {}", paths.join(", ")));
+        for eye in plan.planned().filter(|eye| eye.lens.is_some()) {
+            if let Some(setting) = eye.setting.filter(|setting| setting.first > setting.planned) {
+                let step = setting.first.mm() - setting.planned.mm();
+                tell(&format!(
+                    "note: {number}, {}: the trace in the file is of the planned size already; for a first cut that is tried, \
+                     set the machine {step:+.2} mm of {}",
+                    eye.eye,
+                    setting.unit.word()
+                ));
+            }
+        }
         for file in &sheets.files {
             self.note(file);
             for what in &file.unsaid {

@@ -2,7 +2,7 @@
 
 use exchange::json::{self, RecutJson};
 use job::Eye;
-use planner::recut::{Next, Recut, Tried, offset_of, recut};
+use planner::recut::{Next, NoRecut, Recut, Tried, offset_of, recut};
 use units::{Mm, Working};
 
 use super::job::{self as jobs, Bench, Job};
@@ -56,12 +56,6 @@ fn tried(args: &RecutArgs, job: &Job, bench: &Bench) -> Result<Vec<Recut>, Failu
             "leave --eye out, or name the lens that was tried",
         ));
     }
-    if let (2.., Some(_)) = (eyes.len(), args.measured_circumference) {
-        return Err(Failure::new(
-            "--measured-circumference is of one lens, and this order makes two",
-            "say which: --eye right or --eye left",
-        ));
-    }
     let plan = job.to_figures(bench, Working::off());
     let cut = args.cut.map(|set| offset_of(bench.rules.size.unit, set));
     if let Some(far) = cut.filter(|cut| cut.abs() > MOST_OFFSET) {
@@ -75,12 +69,24 @@ fn tried(args: &RecutArgs, job: &Job, bench: &Bench) -> Result<Vec<Recut>, Failu
     for eye in eyes {
         let Some(eye_plan) = &plan.eyes[eye] else { continue };
         let answer = recut(&job.order, &job.frame.shapes, &on, &plan, eye_plan, (cut, trial(args)));
-        answers.push(answer.map_err(|no| {
-            Failure::new(
-                format!("{}, {eye}: {no}", job.name),
-                "see --cut: it is what the machine was set to, as the plan's size setting",
-            )
-        })?);
+        answers.push(answer.map_err(|no| unanswered(&no, job, eye))?);
     }
     Ok(answers)
+}
+
+fn unanswered(no: &NoRecut, job: &Job, eye: Eye) -> Failure {
+    match no {
+        NoRecut::Size(no) => Failure::new(
+            format!("{}, {eye}: {no}", job.name),
+            "see --cut: it is what the machine was set to, as the plan's size setting",
+        ),
+        NoRecut::Flat => Failure::new(
+            format!("{}, {eye}: a tape runs along the bevel in space, and no depth of this rim is known", job.name),
+            "measure the frame curve and write frame_curve_d into the order; or say what the trial showed: --fit",
+        ),
+        NoRecut::NoJoint => Failure::new(
+            format!("{}, {eye}: a {} frame has no joint that stays open", job.name, job.order.frame.mounting.word()),
+            "say tight, loose or closes, as the lens lies against bar or hardware",
+        ),
+    }
 }

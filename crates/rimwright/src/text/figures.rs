@@ -1,7 +1,7 @@
 //! The figures of both eyes side by side, and those of the pair.
 
 use job::prescription::InUp;
-use job::{EdgeKind, Eye, Order, Rules};
+use job::{EdgeKind, Eye, Rules};
 use planner::Plan;
 use planner::edge_line::{EdgeLinePlan, EdgeLineRow};
 use planner::plan::{EyePlan, PairPlan};
@@ -10,7 +10,7 @@ use super::page::Page;
 use super::words::{at, one, place, prism, signed, two};
 
 /// All of them.
-pub(super) fn show(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
+pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
     page.gap();
     page.sides("figures in mm");
     let mut row = |label: &str, of: &dyn Fn(&EyePlan) -> Option<String>| {
@@ -38,10 +38,8 @@ pub(super) fn show(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
         Some(format!("{} of {of}", signed(set.mm())))
     });
     row("first cut, larger", &|e| {
-        let planned = e.size_offset?;
-        let first = planner::recut::first_cut(order, rules, planned);
-        let (set, of) = planner::edge_line::setting(rules.size.unit, first);
-        Some(format!("{} of {of}", signed(set.mm()))).filter(|_| first > planned)
+        let (setting, of) = (e.setting?, planner::edge_line::setting(rules.size.unit, e.size_offset?).1);
+        Some(format!("{} of {of}", signed(setting.first.mm()))).filter(|_| setting.first > setting.planned)
     });
     row("radius/width/round", &|e| {
         let offset = e.size_offset?;
@@ -72,9 +70,15 @@ pub(super) fn show(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
         let (least, most) = rows.fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), row| (a.min(row), b.max(row)));
         Some(format!("{} to {}", two(least), two(most)))
     };
-    row("apex runs", &|e| Some(edge_line(e).filter(|line| line.edge == EdgeKind::Bevel)?.run.to_string()));
-    row("groove runs", &|e| Some(edge_line(e).filter(|line| line.edge == EdgeKind::Groove)?.run.to_string()));
+    let runs = |e: &EyePlan, edge: EdgeKind| {
+        let line = edge_line(e).filter(|line| line.edge == edge)?;
+        let held = line.sized.run.as_ref().filter(|run| run.held.mm() > 0.05);
+        Some(format!("{}{}", line.run, held.map_or("", |_| ", held")))
+    };
+    row("apex runs", &|e| runs(e, EdgeKind::Bevel));
+    row("groove runs", &|e| runs(e, EdgeKind::Groove));
     row("front shoulder", &|e| shoulders(e, EdgeKind::Bevel, &|row| row.to_front));
+    row("back shoulder", &|e| shoulders(e, EdgeKind::Bevel, &|row| row.to_back));
     row("groove from front", &|e| shoulders(e, EdgeKind::Groove, &|row| row.to_front));
     row("groove from back", &|e| shoulders(e, EdgeKind::Groove, &|row| row.to_back));
     row("visible edge", &|e| {
@@ -87,12 +91,14 @@ pub(super) fn show(page: &mut Page, plan: &Plan, order: &Order, rules: &Rules) {
             at(visible.thickest_at.direction_deg())
         ))
     });
-    row("bevel behind rim", &|e| {
+    row("gap to the rim", &|e| {
         let seated = edge_line(e)?.sized.seated.as_ref()?;
+        let gap = seated.gap_greatest.mm();
         Some(format!(
-            "rms {}, most {} at {}",
+            "rms {}; {} {} at {}",
             two(seated.gap_rms.mm()),
-            signed(seated.gap_greatest.mm()),
+            two(gap.abs()),
+            if gap < 0.0 { "before" } else { "behind" },
             at(seated.gap_greatest_at.direction_deg())
         ))
     });

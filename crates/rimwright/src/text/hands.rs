@@ -22,10 +22,11 @@ pub(super) fn show(page: &mut Page, plan: &Plan) {
         let value = |eye: Eye| plan.eyes[eye].as_ref().and_then(|e| e.lens.as_ref()).map(|lens| of(eye, lens));
         page.step(label, value(Eye::Right).as_deref(), value(Eye::Left).as_deref());
     };
-    step("1 focimeter", &|_, l| match l.power.cylinder() {
-        Some(_) => power(l.power),
-        None if l.has_a_direction() => format!("{}, packet's line at {}", power(l.power), at(l.turn_deg)),
-        None => format!("{}, any turn", power(l.power)),
+    step("1 focimeter", &|eye, l| match (l.power.cylinder(), l.long_side_deg(eye)) {
+        (_, Some(deg)) => format!("{}, long side at {}", power(l.power), at(deg)),
+        (Some(_), None) => power(l.power),
+        (None, None) if l.has_a_direction() => format!("{}, packet's line at {}", power(l.power), at(l.turn_deg)),
+        (None, None) => format!("{}, any turn", power(l.power)),
     });
     step("2 middle dot shows", &|_, l| prism(l.marking.dot_prism).unwrap_or_else(|| "no prism".to_owned()));
     step("3 dots", &|_, _| "three, level".to_owned());

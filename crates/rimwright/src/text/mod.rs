@@ -41,7 +41,7 @@ pub(crate) fn plan(page: &mut Page, plan: &Plan, measured: Option<&Measured>, or
     hands::show(page, plan);
     let mut marks = process::Marks::default();
     process::steps(page, plan, &mut marks);
-    figures::show(page, plan, order, rules);
+    figures::show(page, plan, rules);
     balance::show(page, plan);
     balance::doubt(page, plan, order);
     blanks::near_misses(page, plan);

@@ -29,6 +29,11 @@ pub(crate) fn recut(page: &mut Page, order: &Order, rules: &Rules, tried: &[Recu
         page.gap();
     }
     page.wrapped(
+        "Set: ",
+        "settings count from the frame's trace. A machine that was given the plan's record file has the planned size in its trace: \
+         set it to the difference.",
+    );
+    page.wrapped(
         "Care: ",
         "eye protection at the wheel; block and pad as before, on the same marks; try the lens cold and clean, screws and \
          rim eased, never forced.",
@@ -53,13 +58,13 @@ fn one(page: &mut Page, rules: &Rules, lens: &Recut) {
     };
     page.weighty(weight, &verdict);
     let how = if lens.in_space { "in space" } else { "flat: no depth is known" };
+    let least = lens.least.map_or(String::new(), |least| format!("the least is {}, ", two(least.mm())));
     page.wrapped(
         "  ",
         &format!(
-            "Cut at {}, it is {} mm round ({how}); the least is {}, wanted is {}.",
+            "Cut at {}, it is {} mm round ({how}); {least}wanted is {}.",
             set(lens.cut),
             two(lens.round.mm()),
-            two(lens.rim.mm()),
             two(lens.wanted.mm())
         ),
     );
@@ -84,7 +89,19 @@ fn one(page: &mut Page, rules: &Rules, lens: &Recut) {
                 Some(HeldBy::Step) => ". One step at a time: try it again before the next",
                 Some(HeldBy::Rim) => ". Further it would be shorter than its rim",
             };
-            format!("That is {less}, {} mm round then{asked}{held}.", two(round.mm()))
+            let open = lens.least.zip(lens.asks).map(|(least, asks)| asks - (lens.round - least));
+            let open = open.filter(|open| open.mm() > 0.1).map_or(String::new(), |open| {
+                format!(
+                    " Even at its rim's length {} mm would stay open: the trace is not of this rim, or it is bent; trace it again.",
+                    two(open.mm())
+                )
+            });
+            format!("That is {less}, {} mm round then{asked}{held}.{open}", two(round.mm()))
+        }
+        Next::AtRim if lens.least.is_some_and(|least| lens.round.mm() < least.mm() - 0.05) => {
+            "It is shorter than its rim already: see what it was cut at, and measure it round by tape. If it turns in the rim, it \
+             has to be made again."
+                .to_owned()
         }
         Next::AtRim => "It is as short as its rim: something else keeps it out. Look for swarf in the groove, a bevel too high or \
                         too wide for it, a rim bent or traced open, the bevel's curve against the rim's; true the frame and trace it again."

@@ -150,3 +150,71 @@ fn a_rim_without_depth_and_without_a_curve() {
     assert!(right.get("seat").is_none() && right["finished_mass_g"].is_number());
     assert!(right["edge"]["around"][0]["apex_depth_mm"].is_number());
 }
+
+/// A hole of the left lens towards the nose lies to the viewer's left, where the lens mirrors the right one's: order and frame in
+/// a mirror have the same hole. By hand: a sphere of no power in a plate-like lens is as thick everywhere nearly as at its centre.
+#[test]
+fn in_is_towards_the_nose_in_either_lens() {
+    let shop = Shop::new();
+    let same = "right = { sphere_d = \"-3.75\", cylinder_d = \"none\" }";
+    let right = ORDER.lines().find(|line| line.starts_with("right = { sphere")).unwrap();
+    let holes: String = ["right", "left"]
+        .map(|eye| format!("{{ eye = \"{eye}\", in_mm = 20.5, up_mm = 2.0, diameter_mm = 1.4 }}"))
+        .join(", ");
+    shop.write(
+        "order.toml",
+        ORDER
+            .replace(right, same)
+            .replace("right = 31.5, left = 32.0", "right = 31.5, left = 31.5")
+            .replace("mounting = \"full-rim\"", "mounting = \"drilled\"")
+            .replace("edge = \"bevel\"\nbevel = \"v\"", "edge = \"flat\"")
+            .replace("[lens]\n", &format!("holes = [{holes}]\n[lens]\n")),
+    );
+    let plan = shop.plan(&["order.toml"]);
+    let thick = |eye: &str| mm(&plan, &format!("/{eye}/holes/0/thickness_mm"));
+    assert!((thick("right") - thick("left")).abs() < 2e-4, "{} {}", thick("right"), thick("left"));
+    // Decentred inwards, a minus lens is thinner at the nose than at the temple, square edge and hole alike.
+    let square = |row: usize| mm(&plan, &format!("/right/edge/around/{row}/square_mm"));
+    assert!(square(0) < square(36) && thick("right") < square(0), "{} {}", square(0), square(36));
+}
+
+/// By hand: 12 mm off the pupil the back of 1/r curvature is 144/(2 r) deeper, the pantoscopic angle lifts the top by 12 sin,
+/// and the face form brings the temple side nearer by 12 sin.
+#[test]
+fn lashes_have_what_the_vertex_leaves() {
+    let shop = Shop::new();
+    let room = |face_form: f64| {
+        shop.write(
+            "order.toml",
+            ORDER
+                .replace("worn_vertex_mm = 12.0", "worn_vertex_mm = 9.5")
+                .replace("[lens]\n", &format!("face_form_deg = {face_form}\n[lens]\n")),
+        );
+        let plan = shop.plan(&["order.toml"]);
+        let found = plan["findings"].as_array().unwrap();
+        let note = found.iter().find(|f| f["code"] == "lashes-near" && f["eye"] == "left").unwrap();
+        note["value"].as_str().unwrap().parse::<f64>().unwrap()
+    };
+    // Front 3.25 on 1.530, so 3.59 on 1.586 and 163 mm; the back is some 7.35 D of its own: 586/7.35 = 79.7 mm, 0.90 mm
+    // deeper. The lens is cut square to its front at the boxed centre, 2.0 mm out and 3.0 down: it leans by 3.6/163 there.
+    let (lean_in, lean_up) = (12.0 * 2.0 / 163.0, 12.0 * 3.0 / 163.0);
+    for face_form in [0.0, 10.0] {
+        let temporal = 12.0 * f64::to_radians(face_form).sin() - lean_in;
+        let nearer = (temporal * temporal + lean_up * lean_up).sqrt();
+        let (found, by_hand) = (room(face_form), 9.5 - 0.9 - nearer);
+        assert!((found - by_hand).abs() < 0.1, "{face_form}: {found} {by_hand}");
+    }
+}
+
+/// Holes are of drilled lenses; a lens to be drilled nobody knows where has no finished mass.
+#[test]
+fn holes_belong_to_a_drilled_frame() {
+    let shop = Shop::new();
+    shop.write("order.toml", ORDER.replace("[lens]\n", HOLES));
+    let plan = shop.plan(&["order.toml"]);
+    assert_eq!(finding(&plan, "holes-not-of-mounting").unwrap()["severity"], "ask");
+    assert!(plan["right"].get("holes").is_none());
+    let plan = drilled("[lens]\n").plan(&["order.toml"]);
+    assert!(finding(&plan, "holes-not-given").is_some() && plan["right"].get("finished_mass_g").is_none());
+    assert!(plan["right"]["edge"]["visible_thinnest_mm"].is_number(), "what is seen of a flat edge is known");
+}

@@ -391,10 +391,10 @@ fn nylon_cord_and_grooved_rims() {
     assert!(process.step("mount").contains("cord") && process.step("mount").contains("bar first"));
     assert!(process.step("take-out").contains("cord"));
     assert!(!has_words(&process.all_steps(), HEAT));
-    // Edge = wall, groove, wall; the safety bevel eats into both walls.
+    // Edge = wall, groove, wall; a safety bevel's face of 0.3 mm at 45 degrees takes 0.3/sqrt 2 off each wall.
     let plan = CORD.shop().plan(&["order.toml"]);
     let thin = plan["right"]["edge"]["thinnest_mm"].as_f64().unwrap();
-    let left = (thin / 2.0).clamp(0.8, 1.5) - 0.3 - 0.3;
+    let left = (thin / 2.0).clamp(0.8, 1.5) - 0.3 - 0.3 * std::f64::consts::FRAC_1_SQRT_2;
     assert!(process.step("safety-bevel").contains(&format!("{left:.2} mm")), "{} {left}", process.step("safety-bevel"));
     let rim = Made { mounting: "grooved-rim", ..CORD }.process();
     assert!(rim.step("mount").contains("screw") && !rim.step("mount").contains("cord"));
