@@ -50,6 +50,10 @@ pub fn blocking(plan: &Plan, eye: Eye, lies: Lies) -> Option<Scene> {
     sheet.circle(middle, rim, Some(Ink::Water), Some(RIM));
     let outline = seen.outline(lens.cut.outline());
     sheet.area(&outline, None, Some(OUTLINE));
+    for hole in &lens.holes {
+        let (x, y) = hole.at.xy(eye);
+        marks::hole(&mut sheet, seen.at(x, y), hole.diameter.mm());
+    }
     card.block(&mut sheet);
     card.axis(&mut sheet);
     card.shift(&mut sheet);

@@ -35,6 +35,12 @@ pub(crate) fn boxed_centre(sheet: &mut Sheet, at: Spot) {
     sheet.line(&[b, d], THIN);
 }
 
+/// A hole of a drilled lens, at its own size, with its middle.
+pub(crate) fn hole(sheet: &mut Sheet, at: Spot, diameter: f64) {
+    sheet.circle(at, 0.5 * diameter, Some(Ink::Paper), Some(lines::as_wide(MARK, 0.25)));
+    sheet.circle(at, 0.15, Some(Ink::Ink), None);
+}
+
 /// Middle of the blank, where it differs from the optical centre: triangle with a dot.
 pub(crate) fn blank_middle(sheet: &mut Sheet, at: Spot) {
     let r = 1.5;

@@ -537,3 +537,28 @@ fn mirrored_lenses_have_mirrored_views() {
     near(middle - right.right, left.left - middle, 1e-6, "noses");
     near(right.top, left.top, 1e-6, "backs");
 }
+
+/// Holes stand on the pair where the order has them from the boxed centre, in mm, in is towards the nose; at their own size.
+#[test]
+fn holes_stand_where_the_order_has_them() {
+    let plan = job("drilled").plan();
+    let pair = drawing::pair(&plan).expect("a pair");
+    let holes: Vec<Spot> = pair
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Circle(c) if (c.radius - 0.7).abs() < 1e-9 && c.fill == Some(Ink::Paper) => Some(c.centre),
+            _ => None,
+        })
+        .collect();
+    let [right, left] = holes[..] else { panic!("{holes:?}") };
+    let eye = |eye: Eye| plan.eyes[eye].as_ref().expect("planned");
+    // Boxed centres stand half a box and half the distance between the lenses from the middle of the bridge; the right one is
+    // on the left of the sheet. Right: 20 out and 4 up; left: 19.5 in and 3 up.
+    let half = |of: Eye| 0.5 * eye(of).shape.boxed.width.mm();
+    let between = eye(Eye::Right).between_lenses.expect("known").mm();
+    near(left.x - right.x, half(Eye::Right) + between + half(Eye::Left) + 20.0 - 19.5, 0.01, "across");
+    near(right.y - left.y, -1.0, 0.3, "up, the boxes' own heights apart");
+    let left_lens = eye(Eye::Left).lens.as_ref().expect("a blank");
+    assert!(left_lens.holes.len() == 1 && left_lens.holes[0].at.inwards.mm() > 0.0);
+}

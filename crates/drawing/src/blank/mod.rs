@@ -133,6 +133,10 @@ fn shape(sheet: &mut Sheet, over: &Over<'_>, seen: Seen) {
         sheet.line(&[out(over.ring + 2.0), out(-over.ring)], PUT);
         flag(sheet, out(over.ring), (x, y));
     }
+    for hole in &over.lens.holes {
+        let (x, y) = hole.at.xy(over.plan.eye);
+        marks::hole(sheet, seen.at(x + over.boxed_centre.0, y + over.boxed_centre.1), hole.diameter.mm());
+    }
     marks::boxed_centre(sheet, seen.at(over.boxed_centre.0, over.boxed_centre.1));
     if let Some(at) = over.plan.reference_point {
         let (x, y) = at.xy(over.plan.eye);

@@ -149,6 +149,9 @@ fn lens(sheet: &mut Sheet, seat: &mut Seat<'_>) {
     let (left, top, right, bottom) = seat.boxed();
     sheet.area(&[spot(left, top), spot(right, top), spot(right, bottom), spot(left, bottom)], None, Some(PALE));
     sheet.area(&rim, None, Some(OUTLINE));
+    for hole in seat.plan.lens.iter().flat_map(|lens| &lens.holes) {
+        marks::hole(sheet, seat.place(hole.at), hole.diameter.mm());
+    }
     marks::boxed_centre(sheet, seat.seen.origin);
     if let Some(at) = seat.plan.reference_point {
         marks::pupil(sheet, seat.place(at), 1.0);

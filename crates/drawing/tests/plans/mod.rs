@@ -291,7 +291,16 @@ pub fn jobs() -> Vec<Job> {
             ..plain()
         },
         Job { name: "corded", mounting: "nylon-cord", edge: "edge = \"groove\"", ..plain() },
-        Job { name: "drilled", mounting: "drilled", edge: "edge = \"flat\"", ..plain() },
+        Job {
+            name: "drilled",
+            mounting: "drilled",
+            edge: "edge = \"flat\"",
+            face_form: concat!(
+                "holes = [{ eye = \"right\", in_mm = -20.0, up_mm = 4.0, diameter_mm = 1.4 }, ",
+                "{ eye = \"left\", in_mm = 19.5, up_mm = 3.0, diameter_mm = 1.4 }]\n"
+            ),
+            ..plain()
+        },
         Job {
             name: "even",
             right: "sphere_d = \"plano\", cylinder_d = \"none\"",
