@@ -57,7 +57,7 @@ fn order_text(right: &Given, left: &Given, mirrored: bool) -> String {
         "number = \"1\"\ntaken = 2026-03-02\neyes = \"both\"\n[wearer]\n\
          monocular_pd_mm = {{ right = {:.3}, left = {:.3} }}\npupil_height_mm = {{ right = {:.3}, left = {:.3} }}\n\
          [prescription]\nrefraction_vertex_mm = 12\nright = {}\nleft = {}\n[frame]\noutline = \"x.txt\"\n\
-         mounting = \"full-rim\"\ndistance_between_lenses_mm = 18\nface_form_deg = 4\npantoscopic_deg = 8\n[lens]\n\
+         mounting = \"full-rim\"\ndistance_between_lenses_mm = 18\nface_form_deg = 4\npantoscopic_deg = 8\nframe_curve_d = 5\n[lens]\n\
          type = \"single-vision\"\nmaterial = \"adc-1.498\"\nedge = \"bevel\"\n",
         right.pd,
         left.pd,
@@ -120,6 +120,29 @@ fn figures(plan: &Plan, eye: Eye) -> Option<Vec<f64>> {
     ])
 }
 
+/// How the lens lies in the rim: the same, but that the turn about the vertical changes its sense.
+fn seated(plan: &Plan, eye: Eye) -> Option<Vec<f64>> {
+    let e = plan.eyes[eye].as_ref()?;
+    let lens = e.lens.as_ref()?;
+    let line = lens.edge_line.as_ref()?;
+    let (seat, seated) = (line.seat?, line.sized.seated.as_ref()?);
+    Some(vec![
+        line.sized.offset.mm(),
+        line.sized.line.length().mm(),
+        seat.forward.mm(),
+        seat.tilt_x.deg(),
+        seat.tilt_y.deg() * eye.nasal(),
+        seated.gap_rms.mm(),
+        seated.gap_least_rms.mm(),
+        seated.gap_greatest.mm(),
+        seated.mean_front_shoulder.mm(),
+        line.frame_curve_d?,
+        line.bevel_curve_d?,
+        line.visible.as_ref()?.thinnest.mm(),
+        lens.finished?.mass_g,
+    ])
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
     #[test]
@@ -155,6 +178,12 @@ proptest! {
                 }
                 (None, None) => {}
                 (one, other) => prop_assert!(false, "{eye}: {one:?} {other:?}"),
+            }
+            let (one, other) = (seated(&seen, eye), seated(&reflected, eye.other()));
+            prop_assert_eq!(one.is_some(), other.is_some());
+            for (i, (a, b)) in one.iter().flatten().zip(other.iter().flatten()).enumerate() {
+                // Where the rim lies is found by search, to a micrometre.
+                prop_assert!((a - b).abs() <= 1e-4, "{eye} seat {i}: {a} {b}");
             }
         }
         // Most of the worlds drawn must give a lens, or nothing was compared.
