@@ -41,10 +41,25 @@ pub struct EdgeLinePlan {
     pub rim_3d: Option<Mm>,
     /// Length that the apex line was to have; absent where the size was given.
     pub wanted_3d: Option<Mm>,
+    /// What the back edge takes of the room of each part that the order names.
+    pub behind: Vec<Behind>,
     /// How deep the bevel goes into the rim's groove, where the order states one.
     pub sits: Option<Sits>,
     /// The edge that is seen: front to back surface at the foot of the bevel, before the safety bevel.
     pub visible: Option<VisibleEdge>,
+}
+
+/// A part of the frame behind the lens.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Behind {
+    /// Direction from the boxed centre, degrees.
+    pub deg: f64,
+    /// What it is.
+    pub what: String,
+    /// The room it leaves behind the line on the edge.
+    pub room: Mm,
+    /// How far the back edge stands behind the line: of a bevel its back shoulder.
+    pub takes: Mm,
 }
 
 /// One row of it, in a direction from the boxed centre.
@@ -63,12 +78,6 @@ pub struct EdgeLineRow {
 }
 
 impl EdgeLinePlan {
-    /// How far behind the line the back edge stands in a direction, degrees: of a bevel the back shoulder.
-    #[must_use]
-    pub fn behind(&self, deg: f64) -> Option<Mm> {
-        Some(self.row(libm::round(deg) as u32 % 360)?.to_back)
-    }
-
     /// The row in a whole degree.
     #[must_use]
     pub fn row(&self, deg: u32) -> Option<EdgeLineRow> {
@@ -170,7 +179,7 @@ pub(crate) fn figure(
         worked_size(w, eye_plan.eye, &sized, *rim_3d, wanted_3d);
     }
     let curve = |of: &SpaceLine| of.nearest_sphere().and_then(|s| s.curve_d());
-    Ok(Some(EdgeLinePlan {
+    let mut plan = EdgeLinePlan {
         edge,
         run,
         seat: sized.seated.as_ref().map(|seated| seated.seat),
@@ -183,9 +192,16 @@ pub(crate) fn figure(
             .rim_groove
             .filter(|_| edge == EdgeKind::Bevel)
             .map(|groove| Sits::of(groove, Angle::from_deg(rules.bevel.angle_deg), bevel_height(order, rules))),
+        behind: Vec::new(),
         visible: None,
         sized,
-    }))
+    };
+    let behind = order.frame.clearance.iter().filter_map(|part| {
+        let takes = plan.row(libm::round(part.deg) as u32 % 360)?.to_back;
+        Some(Behind { deg: part.deg, what: part.what.clone(), room: part.back, takes })
+    });
+    plan.behind = behind.collect();
+    Ok(Some(plan))
 }
 
 /// How the size came about.

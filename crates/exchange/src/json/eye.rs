@@ -10,7 +10,7 @@ use units::{Axis, Mm, Power};
 
 use super::figure::{Coarse, Direction, Fine, PlaceJson, PrismJson};
 use super::lens::{
-    AssumedJson, BlankJson, BlockJson, CoverageJson, EdgeJson, HoleJson, MarkingJson, SeatJson, SpreadJson,
+    AssumedJson, BehindJson, BlankJson, BlockJson, CoverageJson, EdgeJson, HoleJson, MarkingJson, SeatJson, SpreadJson,
     ThicknessJson,
 };
 
@@ -57,6 +57,9 @@ pub struct EyeJson {
     /// The holes of a drilled lens, in the order's sequence.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     holes: Vec<HoleJson>,
+    /// Parts of the frame behind the lens, in the order's sequence.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    clearance: Vec<BehindJson>,
     /// How the lens lies in the rim.
     #[serde(skip_serializing_if = "Option::is_none")]
     seat: Option<SeatJson>,
@@ -417,6 +420,7 @@ impl From<&EyePlan> for EyeJson {
             thickness: lens.map(|lens| (&lens.thickness).into()),
             edge: lens.map(|lens| EdgeJson::new(&lens.edge, line, lens.edge_kind == EdgeKind::Flat)),
             holes: lens.map_or_else(Vec::new, |lens| lens.holes.iter().map(HoleJson::from).collect()),
+            clearance: line.map_or_else(Vec::new, |line| line.behind.iter().map(BehindJson::from).collect()),
             seat: line.and_then(SeatJson::of),
             volume_mm3: lens.map(|lens| Coarse::new(lens.volume_mm3)),
             mass_g: lens.map(|lens| super::figure::Grams::new(lens.mass_g)),

@@ -1,7 +1,7 @@
 //! The lens out of its blank, as JSON.
 
 use job::{EdgeKind, EdgeRun};
-use planner::edge_line::EdgeLinePlan;
+use planner::edge_line::{Behind, EdgeLinePlan};
 use planner::holes::HolePlan;
 use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
 use planner::{EyePlan, LensPlan};
@@ -330,6 +330,30 @@ impl From<&HolePlan> for HoleJson {
             diameter_mm: hole.diameter.into(),
             wall_mm: hole.wall.into(),
             thickness_mm: hole.thickness.map(Fine::from),
+        }
+    }
+}
+
+/// A part of the frame behind the lens.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct BehindJson {
+    /// Direction about the boxed centre.
+    deg: Direction,
+    /// What it is.
+    what: String,
+    /// The room that it leaves behind bevel or groove, mm.
+    back_mm: Fine,
+    /// How far the back edge stands behind it, mm.
+    takes_mm: Fine,
+}
+
+impl From<&Behind> for BehindJson {
+    fn from(part: &Behind) -> Self {
+        Self {
+            deg: Direction::new(part.deg),
+            what: part.what.clone(),
+            back_mm: part.room.into(),
+            takes_mm: part.takes.into(),
         }
     }
 }

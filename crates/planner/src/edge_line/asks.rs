@@ -21,7 +21,7 @@ const RIM_GROOVE_MM: Mm = Mm::new(0.1);
 pub(crate) fn findings(order: &Order, eye: Eye, line: &EdgeLinePlan, rules: &Rules, found: &mut Vec<Finding>) {
     squeezed(eye, line, rules, found);
     held(eye, line, found);
-    clearance(order, eye, line, found);
+    clearance(eye, line, found);
     rim_groove(order, eye, line, found);
     if line.edge == EdgeKind::Bevel {
         thinned(order, eye, line, rules, found);
@@ -107,15 +107,14 @@ fn held(eye: Eye, line: &EdgeLinePlan, found: &mut Vec<Finding>) {
 }
 
 /// A part of the frame behind the lens that has less room than the back edge takes.
-fn clearance(order: &Order, eye: Eye, line: &EdgeLinePlan, found: &mut Vec<Finding>) {
-    for part in &order.frame.clearance {
-        let Some(back) = line.behind(part.deg) else { continue };
-        let over = back - part.back;
+fn clearance(eye: Eye, line: &EdgeLinePlan, found: &mut Vec<Finding>) {
+    for part in &line.behind {
+        let (back, over) = (part.takes, part.takes - part.room);
         if over > Mm::ZERO {
             found.push(
                 Finding::new(&kinds::BACK_EDGE_TOUCHES, "edge.back_shoulder_mm", mm2(back.mm()))
                     .of(eye)
-                    .limit(mm2(part.back.mm()))
+                    .limit(mm2(part.room.mm()))
                     .unit("mm")
                     .weighs(over.mm())
                     .says(
@@ -125,7 +124,7 @@ fn clearance(order: &Order, eye: Eye, line: &EdgeLinePlan, found: &mut Vec<Findi
                             if line.edge == EdgeKind::Groove { "groove" } else { "bevel" },
                             at(part.deg),
                             part.what,
-                            mm2(part.back.mm())
+                            mm2(part.room.mm())
                         ),
                         "run the bevel further back, widen the safety bevel there, set the part, or take a thinner lens",
                     ),

@@ -4,6 +4,7 @@ use job::frame::FrameOwner;
 use job::process::{Coolant, LensFamily};
 use job::{FrameMaterial, Mounting, Treatments};
 
+use super::edge;
 use super::source::{
     COMMON, DUST, FILM, FRAME_PLASTICS, LARGEST_BLOCK, MEMORY, NITRATE, OURS, OWN_FRAME, POLY_CARE, POLY_TIPS,
     RIMLESS_WRAP, SLUDGE, SWARF, Source,
@@ -142,11 +143,7 @@ fn of_coat(job: &Job<'_>, all: &mut Vec<Caution>) {
         coat("no acetone, ammonia cleaner or bleach on the coat".to_owned(), &[COMMON]);
     }
     if job.has(Treatments::POLARISED) {
-        let near = job.each(|made| {
-            let line = made.lens.edge_line.as_ref()?;
-            let least = (0..360).step_by(5).filter_map(|deg| Some(line.row(deg)?.to_front.mm())).reduce(f64::min)?;
-            Some(format!("{} mm", mm2(least.max(0.0))))
-        });
+        let near = job.each(|made| Some(format!("{} mm", mm2(edge::least_before(made)?.max(0.0)))));
         let what = if job.order.lens.edge == job::EdgeKind::Groove { "groove's middle" } else { "apex" };
         let near =
             near.map_or(String::new(), |near| format!(" (the {what} runs {near} behind the front at the nearest)"));

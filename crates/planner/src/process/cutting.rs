@@ -63,7 +63,9 @@ fn row(family: LensFamily) -> Option<Row> {
             "water only here and in the polish",
             &[POLY_TIPS, POLY_URETHANE],
         ),
-        LensFamily::Urethane => ((Dry, Wet), "", "", &[POLY_URETHANE]),
+        LensFamily::Urethane => {
+            ((Dry, Wet), "water does no harm; as the lens's maker says", "", &[POLY_URETHANE, COMMON])
+        }
         LensFamily::Thiourethane => ((Wet, Wet), "slowly: rushed, it chips", "", &[FIRST_STEPS]),
         LensFamily::Episulfide => ((Wet, Wet), "slowly, little pressure: brittle", "", &[FIRST_STEPS, MEMORY]),
         LensFamily::Glass => {

@@ -53,8 +53,8 @@ fn groove(job: &Job<'_>) -> String {
     format!("{} mm wide, {} deep{behind}; {for_what}", mm1(groove.width.mm()), mm1(groove.depth.mm()))
 }
 
-/// Where the middle of the groove comes nearest to the front, mm.
-fn least_before(made: &Made<'_>) -> Option<f64> {
+/// Where the line on the edge comes nearest to the front, mm.
+pub(super) fn least_before(made: &Made<'_>) -> Option<f64> {
     nearest(made, |row| row.to_front.mm())
 }
 

@@ -117,6 +117,13 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         let line = edge_line(e)?;
         Some(format!("{}, {} D", signed(line.frame_curve_d?), signed(line.bevel_curve_d?)))
     });
+    let parts = |e: &EyePlan| edge_line(e).map_or(0, |line| line.behind.len());
+    for i in 0..[&plan.eyes.right, &plan.eyes.left].into_iter().flatten().map(parts).max().unwrap_or(0) {
+        row("takes of room", &|e| {
+            let part = edge_line(e)?.behind.get(i)?;
+            Some(format!("{} of {} at {}", two(part.takes.mm()), two(part.room.mm()), at(part.deg)))
+        });
+    }
     let most = |e: &EyePlan| e.lens.as_ref().map_or(0, |lens| lens.holes.len());
     let holes = [&plan.eyes.right, &plan.eyes.left].into_iter().flatten().map(most).max().unwrap_or(0);
     for i in 0..holes {

@@ -155,3 +155,23 @@ fn unknown_rules_are_faults() {
     fails(&shop, &["rules", "--rules", "rules.toml"], &["rules.toml:1"]);
     fails(&shop, &["outline", "frame.txt"], &["rules.toml:1"]);
 }
+
+/// A rim that crosses itself has points that do not go round it in order: told with its line, and nothing is planned.
+#[test]
+fn a_rim_that_crosses_itself() {
+    let shop = Shop::new();
+    let mut angles: Vec<u32> = (0..60).map(|i| i * 600).collect();
+    angles.swap(20, 25);
+    let joined = |values: &[u32]| values.iter().map(u32::to_string).collect::<Vec<_>>().join(";");
+    let mut text = String::from("REQ=FIL\r\nDBL=18.00\r\nFCRV=5.00;5.00\r\nTRCFMT=1;60;U;R;F\r\n");
+    for row in angles.chunks(10) {
+        text.push_str(&format!("A={}\r\n", joined(row)));
+    }
+    for _ in 0..6 {
+        text.push_str(&format!("R={}\r\n", joined(&[2200; 10])));
+    }
+    shop.write("frame.txt", text);
+    for arguments in [&["plan", "order.toml"][..], &["outline", "frame.txt"]] {
+        fails(&shop, arguments, &["is less than the one before it", "trace the frame again"]);
+    }
+}

@@ -85,6 +85,8 @@ fn a_part_behind_the_lens_has_room_or_is_asked_about() {
     let row = &roomy["right"]["edge"]["around"][36];
     assert_eq!(row["deg"], 180.0);
     let shoulder = mm(row, "/back_shoulder_mm");
+    assert_eq!(roomy["right"]["clearance"][0]["what"], "closing block");
+    assert!((mm(&roomy, "/right/clearance/0/takes_mm") - shoulder).abs() < 1e-9);
     let tight = with(1.0);
     let found = finding(&tight, "back-edge-touches").unwrap();
     assert_eq!(found["eye"], "right");
