@@ -32,6 +32,7 @@ fn holes_take_off_what_they_are() {
     let right = &plan["right"];
     let holes = right["holes"].as_array().unwrap();
     assert_eq!(holes.len(), 2);
+    crate::json::conforms(&shop, "plan", &plan);
     assert!(plan["left"].get("holes").is_none(), "the left lens has none");
     let off: f64 = holes.iter().map(|hole| std::f64::consts::PI * 0.49 * mm(hole, "/thickness_mm")).sum();
     let finished = mm(right, "/volume_mm3") - mm(right, "/finished_volume_mm3");
@@ -85,6 +86,7 @@ fn a_part_behind_the_lens_has_room_or_is_asked_about() {
     let row = &roomy["right"]["edge"]["around"][36];
     assert_eq!(row["deg"], 180.0);
     let shoulder = mm(row, "/back_shoulder_mm");
+    crate::json::conforms(&shop, "plan", &roomy);
     assert_eq!(roomy["right"]["clearance"][0]["what"], "closing block");
     assert!((mm(&roomy, "/right/clearance/0/takes_mm") - shoulder).abs() < 1e-9);
     let tight = with(1.0);

@@ -3,12 +3,14 @@
 use serde_json::Value;
 use std::f64::consts::TAU;
 
+use crate::json::conforms;
 use crate::seat::mm;
 use crate::shop::Shop;
 
 fn recut(shop: &Shop, arguments: &[&str]) -> (i32, Value) {
     let ran = shop.run(&[&["recut", "order.toml"], arguments, &["--json"]].concat());
-    let json = serde_json::from_str(&ran.out).unwrap_or_else(|e| panic!("{e}: {}{}", ran.out, ran.err));
+    let json: Value = serde_json::from_str(&ran.out).unwrap_or_else(|e| panic!("{e}: {}{}", ran.out, ran.err));
+    conforms(shop, "recut", &json);
     (ran.exit, json)
 }
 
