@@ -7,7 +7,7 @@ pub mod rim_groove;
 
 use job::rules::{Rules, SizeUnit};
 use job::{EdgeKind, EdgeRun, Eye, FrameMaterial, Mounting, Order};
-use lens::{Cutting, EDGE_PLACES, EdgeForm, EdgeRules, NoSize, Seat, Size, Sized, VisibleEdge};
+use lens::{BevelWheel, Cutting, EDGE_PLACES, EdgeForm, EdgePlace, EdgeRules, NoSize, Seat, Size, Sized, VisibleEdge};
 use outline::{Depth, SpaceLine};
 use units::{Angle, Mm, Working, step};
 
@@ -43,6 +43,8 @@ pub struct EdgeLinePlan {
     pub wanted_3d: Option<Mm>,
     /// What the back edge takes of the room of each part that the order names.
     pub behind: Vec<Behind>,
+    /// How much lower the wheel's own groove cuts the bevel where it runs steepest, and where; none where by nothing.
+    pub lowered: Option<(Mm, Angle)>,
     /// How deep the bevel goes into the rim's groove, where the order states one.
     pub sits: Option<Sits>,
     /// The edge that is seen: front to back surface at the foot of the bevel, before the safety bevel.
@@ -192,6 +194,7 @@ pub(crate) fn figure(
             .rim_groove
             .filter(|_| edge == EdgeKind::Bevel)
             .map(|groove| Sits::of(groove, Angle::from_deg(rules.bevel.angle_deg), bevel_height(order, rules))),
+        lowered: if edge == EdgeKind::Bevel { lowered(order, rules, &sized) } else { None },
         behind: Vec::new(),
         visible: None,
         sized,
@@ -202,6 +205,22 @@ pub(crate) fn figure(
     });
     plan.behind = behind.collect();
     Ok(Some(plan))
+}
+
+/// Where the apex runs steeply round the edge, the wheel's own groove cuts the bevel lower: the most of it.
+fn lowered(order: &Order, rules: &Rules, sized: &Sized) -> Option<(Mm, Angle)> {
+    let wheel = BevelWheel {
+        radius: rules.wheel.bevel / 2.0,
+        angle: Angle::from_deg(rules.bevel.angle_deg),
+        height: bevel_height(order, rules),
+    };
+    let (places, apex) = (&sized.places, sized.line.depths());
+    // Every other place tells the lowering to a few micrometres.
+    let edge: Vec<EdgePlace> = (0..places.len())
+        .step_by(2)
+        .map(|i| EdgePlace { at: places.at(i), normal: places.normal[i], apex_depth: Mm::new(apex[i]) })
+        .collect();
+    lens::most_lowered(&edge, &lens::bevel_lowered(&edge, &wheel))
 }
 
 /// How the size came about.

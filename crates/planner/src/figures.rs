@@ -93,6 +93,7 @@ pub(crate) fn lens(
         mass_g,
         finished: None,
         holes,
+        lashes: None,
         marking,
         assumed,
         spread,

@@ -17,7 +17,7 @@ mod figures;
 mod finished;
 pub mod holes;
 pub mod intake;
-mod lashes;
+pub mod lashes;
 pub mod measured;
 mod pair;
 pub mod pair_prism;
@@ -201,7 +201,8 @@ fn figured(order: &Order, frame: &FrameShapes, bench: &Bench<'_>, mut working: W
                                 }
                                 holes::findings(order, rules, eye, &lens, eye_plan.reference_point, &mut found);
                                 let (outline, reference) = (want.cut.outline(), eye_plan.reference_point);
-                                lashes::findings(order, rules, eye, &fit.cutting, outline, reference, &mut found);
+                                lens.lashes = lashes::room(order, eye, &fit.cutting, outline, reference);
+                                lashes::findings(rules, eye, lens.lashes, &mut found);
                                 lens.edge_line = seated;
                                 checks::lens(order, rules, want.material, eye, &lens, &mut found);
                                 choice_notes(order, fit, eye, &mut found);

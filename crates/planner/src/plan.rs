@@ -168,6 +168,8 @@ pub struct LensPlan {
     pub finished: Option<Finished>,
     /// The holes, in the order's sequence.
     pub holes: Vec<crate::holes::HolePlan>,
+    /// Room for the lashes; absent without a worn vertex distance.
+    pub lashes: Option<crate::lashes::LashRoom>,
     /// Marks and dots.
     pub marking: Marking,
     /// Values that were assumed.

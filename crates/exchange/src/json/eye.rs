@@ -10,8 +10,8 @@ use units::{Axis, Mm, Power};
 
 use super::figure::{Coarse, Direction, Fine, PlaceJson, PrismJson};
 use super::lens::{
-    AssumedJson, BehindJson, BlankJson, BlockJson, CoverageJson, EdgeJson, HoleJson, MarkingJson, SeatJson, SpreadJson,
-    ThicknessJson,
+    AssumedJson, BehindJson, BlankJson, BlockJson, CoverageJson, EdgeJson, HoleJson, LashesJson, MarkingJson, SeatJson,
+    SpreadJson, ThicknessJson,
 };
 
 /// The plan of one eye. Places are counted from the boxed centre: + in (towards the nose), + up.
@@ -60,6 +60,9 @@ pub struct EyeJson {
     /// Parts of the frame behind the lens, in the order's sequence.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     clearance: Vec<BehindJson>,
+    /// Room for the lashes; absent without a worn vertex distance.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lashes: Option<LashesJson>,
     /// How the lens lies in the rim.
     #[serde(skip_serializing_if = "Option::is_none")]
     seat: Option<SeatJson>,
@@ -421,6 +424,7 @@ impl From<&EyePlan> for EyeJson {
             edge: lens.map(|lens| EdgeJson::new(&lens.edge, line, lens.edge_kind == EdgeKind::Flat)),
             holes: lens.map_or_else(Vec::new, |lens| lens.holes.iter().map(HoleJson::from).collect()),
             clearance: line.map_or_else(Vec::new, |line| line.behind.iter().map(BehindJson::from).collect()),
+            lashes: lens.and_then(|lens| lens.lashes).map(LashesJson::from),
             seat: line.and_then(SeatJson::of),
             volume_mm3: lens.map(|lens| Coarse::new(lens.volume_mm3)),
             mass_g: lens.map(|lens| super::figure::Grams::new(lens.mass_g)),

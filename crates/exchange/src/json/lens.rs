@@ -3,6 +3,7 @@
 use job::{EdgeKind, EdgeRun};
 use planner::edge_line::{Behind, EdgeLinePlan};
 use planner::holes::HolePlan;
+use planner::lashes::LashRoom;
 use planner::plan::{Assumed, BlockPlan, CoveragePlan, EdgePlan, Marking, Spread, ThicknessPlan};
 use planner::{EyePlan, LensPlan};
 use schemars::JsonSchema;
@@ -217,6 +218,12 @@ pub(super) struct EdgeJson {
     /// Where, about the boxed centre.
     #[serde(skip_serializing_if = "Option::is_none")]
     visible_thickest_deg: Option<Direction>,
+    /// How much lower the wheel's own groove cuts the bevel where it runs steepest, mm; absent where by nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lowered_mm: Option<Fine>,
+    /// Where, about the boxed centre.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lowered_deg: Option<Direction>,
     /// How the apex of the bevel or the middle of the groove runs.
     #[serde(skip_serializing_if = "Option::is_none")]
     line: Option<EdgeLineJson>,
@@ -281,6 +288,8 @@ impl EdgeJson {
             thinnest_deg: Direction::new(edge.thinnest_deg),
             thickest_mm: edge.thickest.into(),
             thickest_deg: Direction::new(edge.thickest_deg),
+            lowered_mm: line.and_then(|line| line.lowered).map(|(most, _)| most.into()),
+            lowered_deg: line.and_then(|line| line.lowered).map(|(_, at)| Direction::new(at.direction_deg())),
             line: line.map(EdgeLineJson::from),
             around: edge
                 .around
@@ -331,6 +340,21 @@ impl From<&HolePlan> for HoleJson {
             wall_mm: hole.wall.into(),
             thickness_mm: hole.thickness.map(Fine::from),
         }
+    }
+}
+
+/// Room for the lashes.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct LashesJson {
+    /// From the back of the lens to the plane of the cornea where it is least, within 12 mm of the pupil, mm.
+    room_mm: Fine,
+    /// Where, about the pupil.
+    deg: Direction,
+}
+
+impl From<LashRoom> for LashesJson {
+    fn from(least: LashRoom) -> Self {
+        Self { room_mm: least.room.into(), deg: Direction::new(least.deg) }
     }
 }
 

@@ -2,12 +2,12 @@
 
 use job::rules::Rules;
 use job::{EdgeKind, EdgeRun, Eye, Finding, Order, kinds};
-use lens::{BevelWheel, EdgePlace, NoSize, Seat, Seated};
+use lens::{NoSize, Seat, Seated};
+use units::Mm;
 use units::maths::abs;
-use units::{Angle, Mm};
 
 use super::rim_groove::StoppedBy;
-use super::{EdgeLinePlan, TO_FORM_MM, bevel_height};
+use super::{EdgeLinePlan, TO_FORM_MM};
 use crate::said::{at, fixed, mm1, mm2, signed2};
 
 /// A turn of the rim beyond this is told, degrees: design.
@@ -24,7 +24,7 @@ pub(crate) fn findings(order: &Order, eye: Eye, line: &EdgeLinePlan, rules: &Rul
     clearance(eye, line, found);
     rim_groove(order, eye, line, found);
     if line.edge == EdgeKind::Bevel {
-        thinned(order, eye, line, rules, found);
+        thinned(eye, line, rules, found);
     }
     if let (Some(seat), Some(seated)) = (&line.seat, &line.sized.seated) {
         leans(eye, seat, found);
@@ -226,22 +226,11 @@ fn to_form(eye: Eye, line: &EdgeLinePlan, seated: &Seated, found: &mut Vec<Findi
 }
 
 /// Where the apex runs steeply round the edge, the wheel's own groove cuts the bevel lower.
-fn thinned(order: &Order, eye: Eye, line: &EdgeLinePlan, rules: &Rules, found: &mut Vec<Finding>) {
-    let (places, apex) = (&line.sized.places, line.sized.line.depths());
-    let wheel = BevelWheel {
-        radius: rules.wheel.bevel / 2.0,
-        angle: Angle::from_deg(rules.bevel.angle_deg),
-        height: bevel_height(order, rules),
-    };
-    // Every other place tells the lowering to a few micrometres.
-    let edge: Vec<EdgePlace> = (0..places.len())
-        .step_by(2)
-        .map(|i| EdgePlace { at: places.at(i), normal: places.normal[i], apex_depth: Mm::new(apex[i]) })
-        .collect();
-    let Some((most, place)) = lens::most_lowered(&edge, &lens::bevel_lowered(&edge, &wheel)) else { return };
+fn thinned(eye: Eye, line: &EdgeLinePlan, rules: &Rules, found: &mut Vec<Finding>) {
+    let Some((most, place)) = line.lowered else { return };
     if most > rules.wheel.thinned {
         found.push(
-            Finding::new(&kinds::BEVEL_THINNED, "bevel.lowered_mm", mm2(most.mm()))
+            Finding::new(&kinds::BEVEL_THINNED, "edge.lowered_mm", mm2(most.mm()))
                 .of(eye)
                 .limit(mm2(rules.wheel.thinned.mm()))
                 .unit("mm")

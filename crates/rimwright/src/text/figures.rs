@@ -117,6 +117,7 @@ pub(super) fn show(page: &mut Page, plan: &Plan, rules: &Rules) {
         let line = edge_line(e)?;
         Some(format!("{}, {} D", signed(line.frame_curve_d?), signed(line.bevel_curve_d?)))
     });
+    row("room for lashes", &|e| Some(one(e.lens.as_ref()?.lashes?.room.mm())));
     let parts = |e: &EyePlan| edge_line(e).map_or(0, |line| line.behind.len());
     for i in 0..[&plan.eyes.right, &plan.eyes.left].into_iter().flatten().map(parts).max().unwrap_or(0) {
         row("takes of room", &|e| {

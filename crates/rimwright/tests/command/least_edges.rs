@@ -222,3 +222,31 @@ fn holes_belong_to_a_drilled_frame() {
     assert!(finding(&plan, "holes-not-given").is_some() && plan["right"].get("finished_mass_g").is_none());
     assert!(plan["right"]["edge"]["visible_thinnest_mm"].is_number(), "what is seen of a flat edge is known");
 }
+
+/// A half-eye ends nearer to the pupil than lashes reach: there the lens's own edge is what they meet.
+#[test]
+fn the_edge_of_a_low_lens_is_what_lashes_meet() {
+    let shop = Shop::new();
+    let plan = shop.plan(&["order.toml"]);
+    // 12 mm worn, and what a by-hand back of 80 mm radius takes at 12 mm: 0.9, with the lean of the cutting axis.
+    for eye in ["right", "left"] {
+        let room = mm(&plan, &format!("/{eye}/lashes/room_mm"));
+        assert!((10.4..11.2).contains(&room), "{eye}: {room}");
+    }
+    // With its top leaning in by 20 degrees a lens comes nearer by a third of what it reaches up: 12 mm would be 4.1 nearer.
+    // Ordered 32 mm up in a box of 36 the pupil is 4 mm below the top, and the lens ends there.
+    let leaning = |height: &str| {
+        shop.write(
+            "order.toml",
+            ORDER
+                .replace("right = 21.0, left = 21.0", &format!("right = {height}, left = {height}"))
+                .replace("[lens]\n", "pantoscopic_deg = -20\n[lens]\n"),
+        );
+        mm(&shop.plan(&["order.toml"]), "/right/lashes/room_mm")
+    };
+    let (middle, high) = (leaning("18.0"), leaning("32.0"));
+    assert!((6.5..7.5).contains(&middle), "12 - 0.9 - 4.1: {middle}");
+    assert!((8.5..10.5).contains(&high), "4 mm straight up, some more aside: {high}");
+    shop.order("order.toml", "worn_vertex_mm = 12.0\n", "");
+    assert!(shop.plan(&["order.toml"])["right"].get("lashes").is_none());
+}
